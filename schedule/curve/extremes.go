@@ -1,0 +1,134 @@
+package curve
+
+import (
+	"container/heap"
+)
+
+// term is one piece of one curve with its curve's weight, on an interval between breaks.
+type term struct {
+	piece  Piece
+	weight float64
+}
+
+func value(ts []term, t float64) float64 {
+	y := 0.0
+	for _, x := range ts {
+		y += x.weight * x.piece.At(t)
+	}
+	return y
+}
+
+// bounds are a lower and an upper bound of the sum on [a, b]; every piece is
+// monotone, so its ends bound it.
+func bounds(ts []term, a, b float64) (lo, hi float64) {
+	for _, x := range ts {
+		p, q := x.weight*x.piece.At(a), x.weight*x.piece.At(b)
+		lo += min(p, q)
+		hi += max(p, q)
+	}
+	return lo, hi
+}
+
+// intervals splits the day at all breaks and lists what is lit on each part.
+func intervals(cs []Curve, weights []float64, visit func(a, b float64, ts []term)) {
+	bs := breaks(cs)
+	var ts []term
+	for i := 0; i+1 < len(bs); i++ {
+		a, b := bs[i], bs[i+1]
+		ts = ts[:0]
+		for k, c := range cs {
+			for _, p := range c.pieces {
+				if weights[k] != 0 && p.From <= a && b <= p.To {
+					ts = append(ts, term{p, weights[k]})
+				}
+			}
+		}
+		visit(a, b, ts)
+	}
+}
+
+// box is an interval whose upper bound may still hold the maximum.
+type box struct {
+	a, b, hi float64
+	ts       []term
+}
+
+type boxes []box
+
+func (h boxes) Len() int           { return len(h) }
+func (h boxes) Less(i, j int) bool { return h[i].hi > h[j].hi }
+func (h boxes) Swap(i, j int)      { h[i], h[j] = h[j], h[i] }
+func (h *boxes) Push(x any)        { *h = append(*h, x.(box)) }
+func (h *boxes) Pop() any {
+	old := *h
+	x := old[len(old)-1]
+	*h = old[:len(old)-1]
+	return x
+}
+
+// peakTolerance is the relative gap at which the search for a maximum stops.
+const peakTolerance = 1e-7
+
+// Peak is the greatest value over the day of Σ weight·curve and the first time
+// found at which it is reached (or, at a jump, approached). Weights may be any
+// sign. The value is within 1e-7, relative, of the true maximum: pieces are
+// monotone, so branch and bound closes in on it.
+func Peak(cs []Curve, weights []float64) (value_, at float64) {
+	best, when := 0.0, 0.0
+	first := true
+	h := &boxes{}
+	offer := func(y, t float64) {
+		if first || y > best {
+			best, when, first = y, t, false
+		}
+	}
+	intervals(cs, weights, func(a, b float64, ts []term) {
+		offer(value(ts, a), a)
+		offer(value(ts, b), b)
+		if _, hi := bounds(ts, a, b); hi > best {
+			*h = append(*h, box{a, b, hi, append([]term(nil), ts...)})
+		}
+	})
+	heap.Init(h)
+	for h.Len() > 0 {
+		x := heap.Pop(h).(box)
+		if x.hi <= best+peakTolerance*max(best, 1e-12) || x.b-x.a < 1e-6 {
+			break
+		}
+		m := (x.a + x.b) / 2
+		offer(value(x.ts, m), m)
+		for _, side := range [2][2]float64{{x.a, m}, {m, x.b}} {
+			if _, hi := bounds(x.ts, side[0], side[1]); hi > best {
+				heap.Push(h, box{side[0], side[1], hi, x.ts})
+			}
+		}
+	}
+	return best, when
+}
+
+// Max is the curve's own greatest value and a time at which it is reached.
+func (c Curve) Max() (value, at float64) { return Peak([]Curve{c}, []float64{1}) }
+
+// TimeAbove is how many seconds of the day Σ weight·curve is above the threshold,
+// to within a few milliseconds.
+func TimeAbove(cs []Curve, weights []float64, threshold float64) float64 {
+	total := 0.0
+	intervals(cs, weights, func(a, b float64, ts []term) {
+		total += above(ts, a, b, threshold)
+	})
+	return total
+}
+
+func above(ts []term, a, b, threshold float64) float64 {
+	lo, hi := bounds(ts, a, b)
+	switch {
+	case hi <= threshold:
+		return 0
+	case lo > threshold:
+		return b - a
+	case b-a < 1e-3:
+		return (b - a) / 2
+	}
+	m := (a + b) / 2
+	return above(ts, a, m, threshold) + above(ts, m, b, threshold)
+}
