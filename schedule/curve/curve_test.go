@@ -40,7 +40,7 @@ func TestPublishedDLI(t *testing.T) {
 	r.Comment = '#'
 	rows, err := r.ReadAll()
 	require.NoError(t, err)
-	require.Len(t, rows, 31, "the header and 30 days")
+	require.Len(t, rows, 33, "the header and 32 days")
 	for _, row := range rows[1:] {
 		ppfd, _ := strconv.ParseFloat(row[1], 64)
 		hours, _ := strconv.ParseFloat(row[2], 64)
