@@ -1,0 +1,170 @@
+package tank
+
+import (
+	"math"
+
+	"dayloom/photon/emitter"
+)
+
+// row is a run of places of one grid row seen through one pair of mirrors.
+type row struct {
+	mx, my  mirror
+	x, step float64 // image of the first place, and the step to the next
+	y       float64
+	out     []float64 // the run's sums
+}
+
+// layer adds the view's light to the sums of one layer of a grid.
+func (v *view) layer(g Grid, sum []float64) {
+	x, y := v.farthest(v.box)
+	x, y = x+v.reach, y+v.reach
+	t := v.table(x*x + y*y)
+	for _, my := range v.my {
+		for j := range g.Ny {
+			r := row{my: my, y: my.off + my.sign*(g.Y0+float64(j)*g.Dy)}
+			out := sum[j*g.Nx : (j+1)*g.Nx]
+			for _, s := range v.samples {
+				lowY, highY := v.span(s.At[1], s.Half[1], v.box.Width)
+				if r.y < lowY || r.y > highY {
+					continue
+				}
+				lowX, highX := v.span(s.At[0], s.Half[0], v.box.Length)
+				for _, mx := range v.mx {
+					r.mx = mx
+					if r.cut(g, out, lowX, highX) {
+						v.add(&t, s, &r)
+					}
+				}
+			}
+		}
+	}
+}
+
+// span is the range along one axis that light of a sample can come to: no
+// farther than the reach outside the tank, and no farther than a ray near the
+// vertical that enters at the rim.
+func (v *view) span(at, half, length float64) (low, high float64) {
+	near := v.nearest()
+	low = at + math.Min(0, -at-half-edge)/near
+	high = at + math.Max(0, length-at+half+edge)/near
+	return math.Max(low-half, -v.reach-edge), math.Min(high+half, length+v.reach+edge)
+}
+
+// cut keeps the places of a grid row whose images lie between low and high.
+func (r *row) cut(g Grid, out []float64, low, high float64) bool {
+	r.x, r.step = r.mx.off+r.mx.sign*g.X0, r.mx.sign*g.Dx
+	a, b := (low-r.x)/r.step, (high-r.x)/r.step
+	if a > b {
+		a, b = b, a
+	}
+	first, last := max(0, int(math.Ceil(a))), min(g.Nx-1, int(math.Floor(b)))
+	if !(b >= 0 && a <= float64(g.Nx-1)) || first > last {
+		return false
+	}
+	r.x += float64(first) * r.step
+	r.out = out[first : last+1]
+	return true
+}
+
+// add is the light of one sample along a row.
+func (v *view) add(t *table, s emitter.Sample, r *row) {
+	switch {
+	case t.light == nil:
+		v.aimed(t, s, r)
+	case r.mx.cell == 0 && r.my.cell == 0 && v.inside(s, r):
+		direct(t, s, r)
+	default:
+		v.mirrored(t, s, r)
+	}
+}
+
+// inside tells whether every direct ray of the row enters within the rim: both
+// ends of the row and the whole part lie over the tank, so all between does.
+func (v *view) inside(s emitter.Sample, r *row) bool {
+	end := r.x + float64(len(r.out)-1)*r.step
+	return within(s.At[0], s.Half[0], v.box.Length) && within(s.At[1], s.Half[1], v.box.Width) &&
+		within(r.x, 0, v.box.Length) && within(end, 0, v.box.Length) && within(r.y, 0, v.box.Width)
+}
+
+func within(at, half, length float64) bool { return at-half >= -edge && at+half <= length+edge }
+
+// direct is the bare sum: most of the light of most grids.
+func direct(t *table, s emitter.Sample, r *row) {
+	dx := r.x - s.At[0]
+	dy := r.y - s.At[1]
+	base := dy*dy + t.c
+	light, first, shift, flux, step := t.light, t.first, t.shift&63, s.Share, r.step
+	for i := range r.out {
+		x := dx + float64(i)*step
+		u := x*x + base
+		l := light[math.Float64bits(u)>>shift-first]
+		r.out[i] += flux * (l.a + l.b*u)
+	}
+}
+
+// near is how close to the rim [m] the table is not trusted to say on which
+// side of it a ray enters; the exact ray decides.
+const near = 2e-4
+
+// mirrored is the sum by way of walls, or from a lamp beside the tank.
+func (v *view) mirrored(t *table, s emitter.Sample, r *row) {
+	dx, dy := r.x-s.At[0], r.y-s.At[1]
+	base := dy*dy + t.c
+	total := v.total()
+	for i := range r.out {
+		x := dx + float64(i)*r.step
+		u := x*x + base
+		k := t.index(u)
+		p := &t.path[k]
+		air := p.air.at(u)
+		part, sure := v.part(s, r, x, dy, air)
+		perR := p.sinPerR.at(u)
+		if !sure || (r.mx.glass > 0 && perR*math.Abs(x) > total) || (r.my.glass > 0 && perR*math.Abs(dy) > total) {
+			r.out[i] += v.through(s, r.mx, r.my, x+s.At[0], r.y)
+			continue
+		}
+		if part > 0 {
+			r.out[i] += s.Share * part * r.mx.fixed * r.my.fixed * t.light[k].at(u)
+		}
+	}
+}
+
+// total is n times the cosine of incidence below which glass reflects all,
+// less a little for what the table rounds off.
+func (v *view) total() float64 { return math.Sqrt(v.index*v.index-1) - 1e-3 }
+
+// part is mirror.enters for both axes from the table's air share; unsure where
+// a hard edge is too close to call.
+func (v *view) part(s emitter.Sample, r *row, dx, dy, air float64) (part float64, sure bool) {
+	x, y := s.At[0]+air*dx, s.At[1]+air*dy
+	hx, hy := s.Half[0]*(1-air), s.Half[1]*(1-air)
+	if x < -hx-near || x > v.box.Length+hx+near || y < -hy-near || y > v.box.Width+hy+near {
+		return 0, true
+	}
+	if x > hx+near && x < v.box.Length-hx-near && y > hy+near && y < v.box.Width-hy-near {
+		return 1, true
+	}
+	return 0, false
+}
+
+// aimed is the sum for a lamp whose light depends on direction.
+func (v *view) aimed(t *table, s emitter.Sample, r *row) {
+	dx, dy := r.x-s.At[0], r.y-s.At[1]
+	base := dy*dy + t.c
+	total := v.total()
+	for i := range r.out {
+		x := dx + float64(i)*r.step
+		u := x*x + base
+		p := &t.path[t.index(u)]
+		part, sure := v.part(s, r, x, dy, p.air.at(u))
+		perR := p.sinPerR.at(u)
+		if !sure || (r.mx.glass > 0 && perR*math.Abs(x) > total) || (r.my.glass > 0 && perR*math.Abs(dy) > total) {
+			r.out[i] += v.through(s, r.mx, r.my, x+s.At[0], r.y)
+			continue
+		}
+		if part > 0 {
+			i0 := v.toward(emitter.Vec{x * perR, dy * perR, -p.cosAir.at(u)})
+			r.out[i] += s.Share * part * r.mx.fixed * r.my.fixed * p.spread.at(u) * i0
+		}
+	}
+}

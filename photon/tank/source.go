@@ -1,0 +1,168 @@
+package tank
+
+import (
+	"fmt"
+	"math"
+	"reflect"
+
+	"dayloom/photon/emitter"
+	"dayloom/photon/ray"
+)
+
+// Source is one channel: everything that shares a flux and a spectrum.
+type Source struct {
+	Emitters []emitter.Emitter
+	Flux     float64 // photon flux at full output [µmol/s]
+	Index    float64 // refractive index of the water for this light, 1 to 2
+	// Transmit is the share of the photons left after a path in water [m]:
+	// positive, at most 1, falling smoothly. nil means clear.
+	Transmit func(path float64) float64
+}
+
+// Validate reports what is wrong with the source, or nil.
+func (s Source) Validate() error {
+	if !(s.Flux >= 0) || math.IsInf(s.Flux, 0) {
+		return fmt.Errorf("source: flux %g µmol/s: it must be 0 or more", s.Flux)
+	}
+	if !(s.Index >= 1 && s.Index <= 2) {
+		return fmt.Errorf("source: refractive index %g: it must be from 1 to 2; sea water has 1.34", s.Index)
+	}
+	for i, e := range s.Emitters {
+		if err := e.Validate(); err != nil {
+			return fmt.Errorf("source: emitter %d: %w", i+1, err)
+		}
+	}
+	return nil
+}
+
+// lamp is a group of samples that differ only in where they are.
+type lamp struct {
+	emitter.Emitter // of the first; its height and light are those of all
+	toward          func(emitter.Vec) float64
+	samples         []emitter.Sample // shares are fluxes here [µmol/s]
+}
+
+// lamps samples the emitters and groups those of like height, aim and light.
+func (s Source) lamps(spacing float64) []*lamp {
+	var out []*lamp
+	for _, e := range s.Emitters {
+		var group *lamp
+		for _, g := range out {
+			if alike(g.Emitter, e) {
+				group = g
+				break
+			}
+		}
+		if group == nil {
+			group = &lamp{Emitter: e, toward: e.Toward()}
+			out = append(out, group)
+		}
+		for _, p := range e.Samples(spacing) {
+			p.Share *= s.Flux
+			group.samples = append(group.samples, p)
+		}
+	}
+	return out
+}
+
+// farthest is the greatest distance along x and along y [m] from a sample to a
+// side of the tank.
+func (l *lamp) farthest(b Box) (x, y float64) {
+	for _, s := range l.samples {
+		x = math.Max(x, math.Max(math.Abs(s.At[0]), math.Abs(s.At[0]-b.Length))+s.Half[0])
+		y = math.Max(y, math.Max(math.Abs(s.At[1]), math.Abs(s.At[1]-b.Width))+s.Half[1])
+	}
+	return x, y
+}
+
+// view is how one lamp is seen at one depth: the images light can come to, how
+// far they lie, and what the water takes on the way.
+type view struct {
+	*lamp
+	box    Box
+	depth  float64
+	index  float64
+	reach  float64 // how far outside the unfolded tank light can get [m]
+	mx, my []mirror
+	water  attenuation
+}
+
+func (b Box) view(l *lamp, s Source, depth float64) view {
+	x, y := l.farthest(b)
+	tan := ray.WaterTangent(l.Height, math.Hypot(x, y), s.Index)
+	v := view{lamp: l, box: b, depth: depth, index: s.Index, reach: depth * tan}
+	v.mx = mirrors(b.Length, v.reach, b.Left, b.Right)
+	v.my = mirrors(b.Width, v.reach, b.Front, b.Back)
+	v.water = attenuate(s.Transmit, depth, depth*math.Sqrt(1+tan*tan))
+	return v
+}
+
+// nearest is the least share of a horizontal distance that lies above the
+// water: that of a ray near the vertical.
+func (v *view) nearest() float64 { return v.Height / (v.Height + v.depth/v.index) }
+
+// through is the flux density [µmol m⁻² s⁻¹] that a sample sends to the image
+// (x, y) of a place by the mirrors mx and my: the whole model for one ray.
+func (v *view) through(s emitter.Sample, mx, my mirror, x, y float64) float64 {
+	dx, dy := x-s.At[0], y-s.At[1]
+	near := v.nearest()
+	if misses(s.At[0]+near*dx, dx, s.Half[0], v.box.Length) || misses(s.At[1]+near*dy, dy, s.Half[1], v.box.Width) {
+		return 0
+	}
+	p := ray.To(v.Height, v.depth, math.Sqrt(dx*dx+dy*dy), v.index)
+	part := mx.enters(s.At[0]+p.AirShare*dx, s.Half[0]*(1-p.AirShare), v.box.Length)
+	if part == 0 {
+		return 0
+	}
+	part *= my.enters(s.At[1]+p.AirShare*dy, s.Half[1]*(1-p.AirShare), v.box.Width)
+	if part == 0 {
+		return 0
+	}
+	i := v.toward(emitter.Vec{dx * p.SinPerR, dy * p.SinPerR, -p.CosAir})
+	if i == 0 {
+		return 0
+	}
+	e := s.Share * part * i * p.Spread * ray.Transmittance(v.index, p.CosAir) * v.water.at(p.Length)
+	return e * v.reflected(mx, my, dx, dy, p.SinPerR/v.index)
+}
+
+// misses tells, before the ray is known, that it enters past the far side: it
+// goes at least to at, which is as far as a near-vertical ray would.
+func misses(at, step, half, length float64) bool {
+	if step > 0 {
+		return at-half > length+edge
+	}
+	return at+half < -edge
+}
+
+// reflected is what the walls leave of a ray that spans dx and dy and whose
+// sine from the vertical in water is perR times the distance.
+func (v *view) reflected(mx, my mirror, dx, dy, perR float64) float64 {
+	out := mx.fixed * my.fixed
+	if mx.glass > 0 {
+		out *= power(ray.InnerReflectance(v.index, perR*math.Abs(dx)), mx.glass)
+	}
+	if my.glass > 0 {
+		out *= power(ray.InnerReflectance(v.index, perR*math.Abs(dy)), my.glass)
+	}
+	return out
+}
+
+func power(x float64, n int) float64 {
+	out := x
+	for ; n > 1; n-- {
+		out *= x
+	}
+	return out
+}
+
+// alike tells whether two emitters differ at most in position, body and share.
+func alike(a, b emitter.Emitter) bool {
+	return a.Height == b.Height && a.Axis == b.Axis && a.Turn == b.Turn && same(a.Light, b.Light)
+}
+
+// same compares two distributions without tripping over one that holds a
+// slice, for which Go's == has no answer.
+func same(a, b emitter.Distribution) bool {
+	return reflect.ValueOf(a).Comparable() && reflect.ValueOf(b).Comparable() && a == b
+}
