@@ -88,7 +88,7 @@ func (t *simplex) firstMet(k int, d []float64, bland bool) (int, hold, float64) 
 		slack = 0
 	}
 	small := pivotTol * math.Sqrt(dot(d, d))
-	rates, rooms := make([]float64, t.n+t.m), make([]float64, t.n+t.m)
+	rates, rooms := t.rates, t.rooms
 	longest := math.Inf(1)
 	for c := range rates {
 		rates[c], rooms[c] = t.room(c, d, small)

@@ -91,28 +91,6 @@ func TestPublishedOptima(t *testing.T) {
 	}
 }
 
-// Hoffman 1953, the first example of cycling, in the form of Sierksma, Linear and Integer Programming:
-// every right-hand side but the last is zero. With θ = 2π/5 and ω > (1−cos θ)/(1−2 cos θ) it cycles with period ten
-// under the largest-coefficient rule; here it must end with a proof of whatever its end is.
-func TestHoffmanCyclingExampleEnds(t *testing.T) {
-	theta := 2 * math.Pi / 5
-	w := 4.0
-	c, s := math.Cos(theta), math.Sin(theta)
-	c2, s2 := math.Cos(2*theta), math.Sin(2*theta)
-	p := lp.Problem{
-		Cost: []float64{0, 0, 0, -(1 - c) / c, w, 0, 0, -(1 - c) / c, w, 0, 0}[3:],
-		Rows: []lp.Row{
-			equal(0, c, -w*c, c2, -2*w*c*c, c2, 2*w*c*c, 1, 0),
-			equal(0, s*math.Tan(theta)/w, c, math.Tan(theta)*s2/w, c2, -2*s*s/w, c2, 0, 1),
-			atMost(1, 1, 1, 1, 1, 1, 1, 1, 1),
-			atLeast(-s, s, -s2, s2, s, -s, s2, 0, 0),
-		},
-	}
-	r, err := lp.Solve(p)
-	require.NoError(t, err)
-	requireProven(t, p, r)
-}
-
 // Klee & Minty 1972 as in Chvátal ch. 4: the largest-coefficient rule visits all 2^n vertices;
 // the optimum is 100^(n-1) with x_n alone.
 func TestKleeMintyCube(t *testing.T) {

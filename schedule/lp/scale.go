@@ -9,55 +9,90 @@ type scaling struct {
 	size, cost float64
 }
 
-const scalingPasses = 4
+const (
+	scalingPasses = 20
+	scalingSteady = 0.25 // change of a scale, as a power of two, at which the passes end
+)
 
-// equilibrate finds geometric row and column scales (Curtis & Reid, J. Inst. Math. Applics 10 (1972) 118-124,
-// in the simpler form of alternating passes: Fourer, Math. Programming 23 (1982) 274-313, section 2).
+// equilibrate makes the logarithms of the coefficients, cost among them, as near zero as row and column
+// scales can in the sense of least squares (Curtis & Reid, J. Inst. Math. Applics 10 (1972) 118-124), by
+// alternating means. Thus neither units nor a few far-off coefficients matter. Rows are then brought to a greatest
+// coefficient near 1.
 func equilibrate(p Problem) scaling {
-	m, n := len(p.Rows), len(p.Cost)
-	s := scaling{row: ones(m), col: ones(n), size: 1, cost: 1}
+	n := len(p.Cost)
+	s := scaling{row: ones(len(p.Rows)), col: ones(n), size: 1, cost: 1}
+	logs := logarithms(p)
+	col := make([]float64, n)
 	for range scalingPasses {
-		for i, r := range p.Rows {
-			s.row[i] = middle(n, func(j int) float64 { return r.Coef[j] * s.col[j] })
+		sum, count := make([]float64, n), make([]float64, n)
+		for i := 0; i < len(logs); i += n {
+			addRow(logs[i:i+n], col, sum, count)
 		}
-		for j := range n {
-			s.col[j] = middle(m, func(i int) float64 { return p.Rows[i].Coef[j] * s.row[i] })
+		moved := 0.0
+		for j := range col {
+			if count[j] > 0 {
+				moved = max(moved, math.Abs(sum[j]/count[j]+col[j]))
+				col[j] = -sum[j] / count[j]
+			}
+		}
+		if moved < scalingSteady {
+			break
 		}
 	}
-	for i := range s.row {
-		s.row[i] = powerOfTwo(s.row[i])
+	for j := range col {
+		s.col[j] = powerOfTwo(col[j])
 	}
-	for j := range s.col {
-		s.col[j] = powerOfTwo(s.col[j])
+	for i, r := range p.Rows {
+		s.row[i] = 1 / toNearOne(r.Coef, s.col)
 	}
-	var most float64
-	for j, c := range p.Cost {
-		most = max(most, math.Abs(c)*s.col[j])
-	}
-	if most > 0 {
-		s.cost = powerOfTwo(most)
-	}
+	s.cost = toNearOne(p.Cost, s.col)
 	s.size = s.typicalLimit(p)
 	return s
 }
 
-// middle is 1/√(least·greatest) of the magnitudes that matter; what is a billion times below
-// the greatest must not decide the scale of all the others.
-func middle(n int, at func(int) float64) float64 {
+// logarithms are to base two, row by row and then the cost; −Inf for zero.
+func logarithms(p Problem) []float64 {
+	logs := make([]float64, 0, (len(p.Rows)+1)*len(p.Cost))
+	add := func(coef []float64) {
+		for _, a := range coef {
+			logs = append(logs, math.Log2(math.Abs(a)))
+		}
+	}
+	for _, r := range p.Rows {
+		add(r.Coef)
+	}
+	add(p.Cost)
+	return logs
+}
+
+// addRow takes the best scale of one row for the present columns and adds what is left to the columns' sums.
+func addRow(logs, col, sum, count []float64) {
+	mean, entries := 0.0, 0.0
+	for j, l := range logs {
+		if !math.IsInf(l, -1) {
+			mean += l + col[j]
+			entries++
+		}
+	}
+	mean /= max(entries, 1)
+	for j, l := range logs {
+		if !math.IsInf(l, -1) {
+			sum[j] += l - mean
+			count[j]++
+		}
+	}
+}
+
+// toNearOne is the power of two nearest to the greatest scaled coefficient, 1 if there is none.
+func toNearOne(coef, col []float64) float64 {
 	var most float64
-	for k := range n {
-		most = max(most, math.Abs(at(k)))
+	for j, a := range coef {
+		most = max(most, math.Abs(a)*col[j])
 	}
 	if most == 0 {
 		return 1
 	}
-	least := most
-	for k := range n {
-		if v := math.Abs(at(k)); v > 1e-9*most {
-			least = min(least, v)
-		}
-	}
-	return 1 / math.Sqrt(most*least)
+	return powerOfTwo(math.Log2(most))
 }
 
 // typicalLimit is the geometric mean of the finite, nonzero limits after row and column scaling.
@@ -81,13 +116,11 @@ func (s scaling) typicalLimit(p Problem) float64 {
 	if count == 0 {
 		return 1
 	}
-	return powerOfTwo(math.Exp2(sum / float64(count)))
+	return powerOfTwo(sum / float64(count))
 }
 
-// powerOfTwo rounds to one, within the range that cannot overflow when scales multiply.
-func powerOfTwo(v float64) float64 {
-	return math.Exp2(math.Round(min(max(math.Log2(v), -80), 80)))
-}
+// powerOfTwo is 2^e for the whole number nearest to e, kept where products of scales cannot overflow.
+func powerOfTwo(e float64) float64 { return math.Exp2(math.Round(min(max(e, -80), 80))) }
 
 func ones(n int) []float64 {
 	v := make([]float64, n)

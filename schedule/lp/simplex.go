@@ -38,6 +38,8 @@ type simplex struct {
 	x, y   []float64
 	alpha  []float64 // scratch: a gradient in terms of the active ones
 	work   []float64 // scratch, n
+	rates  []float64 // scratch, n+m
+	rooms  []float64 // scratch, n+m
 
 	shift  float64 // size of the next cost shift
 	fresh  int     // pivots since the last factorisation
@@ -58,6 +60,7 @@ func newSimplex(p Problem, s scaling) *simplex {
 		active: make([]int, n), at: make([]hold, n), slot: make([]int, n+m),
 		inv: make([]float64, n*n), x: make([]float64, n), y: make([]float64, n),
 		alpha: make([]float64, n), work: make([]float64, n),
+		rates: make([]float64, n+m), rooms: make([]float64, n+m),
 		shift: 1e-6, limit: 2000 + 100*n,
 	}
 	for j, c := range p.Cost {

@@ -137,9 +137,12 @@ func (t *simplex) rowDuals(p Problem, s scaling) []float64 {
 func (t *simplex) conflict(s scaling) []float64 {
 	w := make([]float64, t.m)
 	t.express(t.farkasRow)
-	sign := 1.0
+	sign, most := 1.0, 1.0
 	if t.farkasHold == atHi {
 		sign = -1
+	}
+	for _, v := range t.alpha {
+		most = max(most, math.Abs(v))
 	}
 	set := func(c int, v float64) {
 		if c >= t.n {
@@ -150,7 +153,7 @@ func (t *simplex) conflict(s scaling) []float64 {
 	for k, c := range t.active {
 		v := -sign * t.alpha[k]
 		open := t.at[k] == atZero || (t.lo[c] < t.hi[c] && (v > 0) != (t.at[k] == atLo))
-		if !open && v != 0 {
+		if !open && math.Abs(v) > noise*most {
 			set(c, v)
 		}
 	}
