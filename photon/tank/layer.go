@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"dayloom/photon/emitter"
+	"dayloom/photon/ray"
 )
 
 // row is a run of places of one grid row seen through one pair of mirrors.
@@ -69,9 +70,7 @@ func (r *row) cut(g Grid, out []float64, low, high float64) bool {
 // add is the light of one sample along a row.
 func (v *view) add(t *table, s emitter.Sample, r *row) {
 	switch {
-	case t.light == nil:
-		v.aimed(t, s, r)
-	case r.mx.cell == 0 && r.my.cell == 0 && v.inside(s, r):
+	case t.light != nil && r.mx.cell == 0 && r.my.cell == 0 && v.inside(s, r):
 		direct(t, s, r)
 	default:
 		v.mirrored(t, s, r)
@@ -102,15 +101,20 @@ func direct(t *table, s emitter.Sample, r *row) {
 	}
 }
 
-// near is how close to the rim [m] the table is not trusted to say on which
-// side of it a ray enters; the exact ray decides.
-const near = 2e-4
+// How close a table may come to a sharp change before the exact ray decides:
+// to the rim [m] for a lamp without extent, and to the cosine of total
+// reflection.
+const (
+	rimBand   = 2e-4
+	totalBand = 1e-3
+)
 
-// mirrored is the sum by way of walls, or from a lamp beside the tank.
+// mirrored is the sum by way of walls, from a lamp beside the tank, or from one
+// whose light depends on direction.
 func (v *view) mirrored(t *table, s emitter.Sample, r *row) {
 	dx, dy := r.x-s.At[0], r.y-s.At[1]
 	base := dy*dy + t.c
-	total := v.total()
+	flux := s.Share * r.mx.fixed * r.my.fixed
 	for i := range r.out {
 		x := dx + float64(i)*r.step
 		u := x*x + base
@@ -118,53 +122,63 @@ func (v *view) mirrored(t *table, s emitter.Sample, r *row) {
 		p := &t.path[k]
 		air := p.air.at(u)
 		part, sure := v.part(s, r, x, dy, air)
-		perR := p.sinPerR.at(u)
-		if !sure || (r.mx.glass > 0 && perR*math.Abs(x) > total) || (r.my.glass > 0 && perR*math.Abs(dy) > total) {
-			r.out[i] += v.through(s, r.mx, r.my, x+s.At[0], r.y)
+		if part == 0 && sure {
 			continue
 		}
-		if part > 0 {
-			r.out[i] += s.Share * part * r.mx.fixed * r.my.fixed * t.light[k].at(u)
+		perR := p.sinPerR.at(u)
+		glass := 1.0
+		if sure && r.mx.glass > 0 {
+			glass, sure = v.glass(perR*math.Abs(x), r.mx.glass)
+		}
+		if sure && r.my.glass > 0 {
+			var second float64
+			second, sure = v.glass(perR*math.Abs(dy), r.my.glass)
+			glass *= second
+		}
+		switch {
+		case !sure:
+			r.out[i] += v.through(s, r.mx, r.my, x+s.At[0], r.y)
+		case t.light != nil:
+			r.out[i] += flux * part * glass * t.light[k].at(u)
+		default:
+			dir := emitter.Vec{x * perR, dy * perR, -p.cosAir.at(u)}
+			r.out[i] += flux * part * glass * p.spread.at(u) * v.toward(dir)
 		}
 	}
 }
 
-// total is n times the cosine of incidence below which glass reflects all,
-// less a little for what the table rounds off.
-func (v *view) total() float64 { return math.Sqrt(v.index*v.index-1) - 1e-3 }
+// glass is what is left after so many meetings with glass at nCos, the index
+// times the cosine of incidence; unsure next to the critical angle, where the
+// reflectance is too steep for a table.
+func (v *view) glass(nCos float64, times int) (left float64, sure bool) {
+	switch past := nCos - v.total; {
+	case past < -totalBand:
+		return 1, true
+	case past < totalBand:
+		return 0, false
+	}
+	return power(ray.InnerReflectance(v.index, nCos/v.index), times), true
+}
 
 // part is mirror.enters for both axes from the table's air share; unsure where
-// a hard edge is too close to call.
+// a sharp rim is too close to call.
 func (v *view) part(s emitter.Sample, r *row, dx, dy, air float64) (part float64, sure bool) {
 	x, y := s.At[0]+air*dx, s.At[1]+air*dy
 	hx, hy := s.Half[0]*(1-air), s.Half[1]*(1-air)
-	if x < -hx-near || x > v.box.Length+hx+near || y < -hy-near || y > v.box.Width+hy+near {
-		return 0, true
-	}
-	if x > hx+near && x < v.box.Length-hx-near && y > hy+near && y < v.box.Width-hy-near {
+	length, width := v.box.Length, v.box.Width
+	switch {
+	case x > hx+rimBand && x < length-hx-rimBand && y > hy+rimBand && y < width-hy-rimBand:
 		return 1, true
+	case x < -hx-rimBand || x > length+hx+rimBand || y < -hy-rimBand || y > width+hy+rimBand:
+		return 0, true
+	case soft(x, hx, length) && soft(y, hy, width):
+		return r.mx.enters(x, hx, length) * r.my.enters(y, hy, width), true
 	}
 	return 0, false
 }
 
-// aimed is the sum for a lamp whose light depends on direction.
-func (v *view) aimed(t *table, s emitter.Sample, r *row) {
-	dx, dy := r.x-s.At[0], r.y-s.At[1]
-	base := dy*dy + t.c
-	total := v.total()
-	for i := range r.out {
-		x := dx + float64(i)*r.step
-		u := x*x + base
-		p := &t.path[t.index(u)]
-		part, sure := v.part(s, r, x, dy, p.air.at(u))
-		perR := p.sinPerR.at(u)
-		if !sure || (r.mx.glass > 0 && perR*math.Abs(x) > total) || (r.my.glass > 0 && perR*math.Abs(dy) > total) {
-			r.out[i] += v.through(s, r.mx, r.my, x+s.At[0], r.y)
-			continue
-		}
-		if part > 0 {
-			i0 := v.toward(emitter.Vec{x * perR, dy * perR, -p.cosAir.at(u)})
-			r.out[i] += s.Share * part * r.mx.fixed * r.my.fixed * p.spread.at(u) * i0
-		}
-	}
+// soft tells whether an entry is clear of the rim, or so spread out across it
+// that a small error of place changes little.
+func soft(at, half, length float64) bool {
+	return half > 10*rimBand || at > rimBand && at < length-rimBand
 }

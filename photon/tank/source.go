@@ -84,13 +84,14 @@ type view struct {
 	index  float64
 	reach  float64 // how far outside the unfolded tank light can get [m]
 	mx, my []mirror
+	total  float64 // index times the cosine of incidence below which glass reflects all
 	water  attenuation
 }
 
 func (b Box) view(l *lamp, s Source, depth float64) view {
 	x, y := l.farthest(b)
 	tan := ray.WaterTangent(l.Height, math.Hypot(x, y), s.Index)
-	v := view{lamp: l, box: b, depth: depth, index: s.Index, reach: depth * tan}
+	v := view{lamp: l, box: b, depth: depth, index: s.Index, reach: depth * tan, total: math.Sqrt(s.Index*s.Index - 1)}
 	v.mx = mirrors(b.Length, v.reach, b.Left, b.Right)
 	v.my = mirrors(b.Width, v.reach, b.Front, b.Back)
 	v.water = attenuate(s.Transmit, depth, depth*math.Sqrt(1+tan*tan))

@@ -41,6 +41,8 @@ const (
 	// greatest value, where light is all but none.
 	chord    = 6e-4
 	chordLow = 1e-7
+	// Directions are kept closer, for the rim and the critical angle are sharp.
+	chordPath = 1e-4
 )
 
 // knot is the exact ray at one knot.
@@ -100,13 +102,14 @@ func straight(k []knot) bool {
 	for _, k := range k {
 		light, spread = math.Max(light, k.light), math.Max(spread, k.spread)
 	}
-	off := func(a, m, b, low float64) bool {
-		return math.Abs((a+b)/2-m) > chord*math.Abs(m)+low
+	off := func(a, m, b, share, low float64) bool {
+		return math.Abs((a+b)/2-m) > share*m+low
 	}
 	for i := 1; i+1 < len(k); i += 2 {
 		a, m, b := k[i-1], k[i], k[i+1]
-		if off(a.light, m.light, b.light, chordLow*light) || off(a.spread, m.spread, b.spread, chordLow*spread) ||
-			off(a.air, m.air, b.air, 0) || off(a.sinPerR, m.sinPerR, b.sinPerR, 0) || off(a.cosAir, m.cosAir, b.cosAir, 1e-5) {
+		if off(a.light, m.light, b.light, chord, chordLow*light) || off(a.spread, m.spread, b.spread, chord, chordLow*spread) ||
+			off(a.air, m.air, b.air, chordPath, 0) || off(a.sinPerR, m.sinPerR, b.sinPerR, chordPath, 0) ||
+			off(a.cosAir, m.cosAir, b.cosAir, 0, chordPath) {
 			return false
 		}
 	}
