@@ -75,10 +75,11 @@ type Channel struct {
 
 // Flux is the channel's photon flux at full output.
 type Flux struct {
-	UmolS   float64 // µmol/s over 400-700 nm, whatever the plan gave; 0: not given
-	Given   string  // the plan's own words, e.g. "95 W radiant"
-	Pos     Pos
-	Derived bool // worked out from W, lm, efficacy or another band by the spectrum
+	UmolS      float64 // µmol/s over 400-700 nm, whatever the plan gave; 0: not given
+	TotalUmolS float64 // µmol/s of all wavelengths by the same spectrum; what near-UV channels are known by
+	Given      string  // the plan's own words, e.g. "95 W radiant"
+	Pos        Pos
+	Derived    bool // worked out from W, lm, efficacy or another band by the spectrum
 }
 
 // AgePoint: after Hours of running the flux is Share of new.
@@ -253,12 +254,12 @@ const (
 type Acclimation struct {
 	Corals    []int
 	Arrives   Date
-	FromDLI   float64      // mol m⁻² d⁻¹; 0: not given
-	FromShare float64      // of the target; 0: not given
-	FromPlace *[3]float64  // x, y, depth in m, where it stood before
-	OverDays  int          // whole days
-	EveryDays int          // whole days
-	StepMax   float64      // relative, 0.20: no step brighter than 1.2 of the last
+	FromDLI   float64     // mol m⁻² d⁻¹; 0: not given
+	FromShare float64     // of the target; 0: not given
+	FromPlace *[3]float64 // x, y, depth in m, where it stood before
+	OverDays  int         // whole days
+	EveryDays int         // whole days
+	StepMax   float64     // relative, 0.20: no step brighter than 1.2 of the last
 	By        How
 	Within    *Volume // by: place: where it may stand on the way; nil: anywhere
 	Apart     float64 // by: place: least distance from other corals, m
@@ -273,8 +274,8 @@ type Volume struct{ X, Y, Depth [2]float64 }
 // CalendarRule changes the day on the dates it matches.
 type CalendarRule struct {
 	Name     string
-	Pattern  string // cron day pattern; "" when Range or On is used
-	From, To Date   // inclusive; both zero: always (pattern) ; On is From == To
+	Pattern  string  // cron day pattern; "" when Range or On is used
+	From, To Date    // inclusive; both zero: always (pattern) ; On is From == To
 	Scale    float64 // of the daylight peaks; 1 when only another day is named
 	Day      int     // index into Plan.Days, -1: the usual day
 	Pos      Pos
@@ -308,8 +309,8 @@ type Circuit struct {
 
 // Meter says how readings are corrected.
 type Meter struct {
-	InWaterFactor float64            // 1 when the meter has it built in or none is given
-	Uncertainty   float64            // relative standard uncertainty common to all readings, default 0.05
+	InWaterFactor float64      // 1 when the meter has it built in or none is given
+	Uncertainty   float64      // relative standard uncertainty common to all readings, default 0.05
 	Spectral      [][2]float64 // nm, response: the sensor's own response to photons by wavelength, rising nm; nil: ideal
 	Pos           Pos
 }

@@ -1,0 +1,139 @@
+// Package table sets rows of values as aligned text or as CSV.
+//
+// A column has a heading, the unit that belongs to it and a side to align to.
+// In text the unit stands on a line of its own under the headings, so that the
+// numbers below need none; in CSV (RFC 4180) the heading is the machine's key,
+// which carries the unit in its name.
+package table
+
+import (
+	"encoding/csv"
+	"fmt"
+	"io"
+	"strings"
+	"unicode/utf8"
+)
+
+// Column describes one column.
+type Column struct {
+	Head string // for people
+	Unit string // for people; may be empty
+	Key  string // for CSV, with its unit, such as dli_mol_m2_d; empty: not in CSV
+	Left bool   // words align left, numbers right
+	Only Form   // Both, or left out of the other
+}
+
+// Form says where a column appears.
+type Form int
+
+// The forms.
+const (
+	Both Form = iota
+	TextOnly
+	CSVOnly
+)
+
+// Table is columns and rows; every row has one cell for each column.
+type Table struct {
+	Columns []Column
+	Rows    [][]string
+}
+
+// Add appends a row; values are set with fmt.Sprint.
+func (t *Table) Add(cells ...any) {
+	row := make([]string, len(cells))
+	for i, c := range cells {
+		row[i] = fmt.Sprint(c)
+	}
+	t.Rows = append(t.Rows, row)
+}
+
+func (t Table) pick(skip Form) []int {
+	var keep []int
+	for i, c := range t.Columns {
+		if c.Only != skip {
+			keep = append(keep, i)
+		}
+	}
+	return keep
+}
+
+// Text writes the table aligned, two spaces between columns, no trailing blanks.
+func (t Table) Text(w io.Writer) error {
+	cols := t.pick(CSVOnly)
+	rows := [][]string{make([]string, len(t.Columns))}
+	units := make([]string, len(t.Columns))
+	hasUnits := false
+	for i, c := range t.Columns {
+		rows[0][i], units[i] = c.Head, c.Unit
+		hasUnits = hasUnits || c.Unit != ""
+	}
+	if hasUnits {
+		rows = append(rows, units)
+	}
+	rows = append(rows, t.Rows...)
+	width := make([]int, len(t.Columns))
+	for _, r := range rows {
+		for _, i := range cols {
+			width[i] = max(width[i], utf8.RuneCountInString(r[i]))
+		}
+	}
+	for _, r := range rows {
+		var b strings.Builder
+		for n, i := range cols {
+			pad := strings.Repeat(" ", width[i]-utf8.RuneCountInString(r[i]))
+			if n > 0 {
+				b.WriteString("  ")
+			}
+			if t.Columns[i].Left {
+				b.WriteString(r[i] + pad)
+			} else {
+				b.WriteString(pad + r[i])
+			}
+		}
+		if _, err := fmt.Fprintln(w, strings.TrimRight(b.String(), " ")); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// CSV writes the table by RFC 4180: a header of keys, CRLF line ends.
+func (t Table) CSV(w io.Writer) error {
+	cols := t.pick(TextOnly)
+	c := csv.NewWriter(w)
+	c.UseCRLF = true
+	write := func(cell func(i int) string) error {
+		row := make([]string, len(cols))
+		for n, i := range cols {
+			row[n] = cell(i)
+		}
+		return c.Write(row)
+	}
+	if err := write(func(i int) string { return t.Columns[i].Key }); err != nil {
+		return err
+	}
+	for _, r := range t.Rows {
+		if err := write(func(i int) string { return Plain(r[i]) }); err != nil {
+			return err
+		}
+	}
+	c.Flush()
+	return c.Error()
+}
+
+// Plain disarms text that a spreadsheet would take for a formula, by a leading
+// apostrophe. Numbers, signed ones too, stay as they are.
+func Plain(s string) string {
+	if s == "" || !strings.ContainsRune("=+-@\t\r", rune(s[0])) || isNumber(s) {
+		return s
+	}
+	return "'" + s
+}
+
+func isNumber(s string) bool {
+	var f float64
+	var rest string
+	n, _ := fmt.Sscanf(s, "%g%s", &f, &rest)
+	return n == 1
+}

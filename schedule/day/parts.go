@@ -1,0 +1,99 @@
+package day
+
+import (
+	"math"
+	"time"
+
+	"dayloom/schedule/curve"
+	"dayloom/schedule/plan"
+	"dayloom/schedule/sky"
+)
+
+// span is the time from a to b going forward, 0 when they are equal.
+func span(a, b float64) float64 {
+	return math.Mod(b-a+curve.Day, curve.Day)
+}
+
+// daylight is sunrise, plateau and sunset at unit height, with a share of the
+// plateau's hours and a stretch in seconds, both taken about the middle.
+// A stretch can lengthen the day to 24 h at most.
+func daylight(d plan.Daylight, hours, stretch float64) curve.Curve {
+	rise, fall := span(d.Sunrise.From, d.Sunrise.To), span(d.Sunset.From, d.Sunset.To)
+	plateau := span(d.Sunrise.To, d.Sunset.From)
+	middle := d.Sunrise.To + plateau/2
+	plateau = min(plateau*hours+stretch, curve.Day-rise-fall)
+	if plateau < 0 { // the ramps give way once there is no plateau left
+		k := max(1+plateau/(rise+fall), 0)
+		rise, fall, plateau = rise*k, fall*k, 0
+	}
+	up, down := middle-plateau/2, middle+plateau/2
+	parts := []curve.Curve{
+		ramp(up-rise, rise, d.Sunrise.Shape, 0, 1),
+		ramp(down, fall, d.Sunset.Shape, 1, 0),
+	}
+	if plateau > 0 {
+		parts = append(parts, hold(up, plateau, 1))
+	}
+	return curve.Sum(parts...)
+}
+
+// switched is full light for a share of the hours, about their middle.
+func switched(h Hours, share, stretch float64) curve.Curve {
+	length := span(h.On, h.Off)
+	middle := h.On + length/2
+	length = min(length*share+stretch, curve.Day)
+	if length <= 0 || h.On == h.Off {
+		return curve.Curve{}
+	}
+	return hold(middle-length/2, length, 1)
+}
+
+// ramp and hold start anywhere, last so many seconds and wrap.
+func ramp(from, length float64, s curve.Shape, u0, u1 float64) curve.Curve {
+	if length <= 0 {
+		return curve.Curve{}
+	}
+	return curve.Ramp(0, length, s, u0, u1, 1).Shift(from)
+}
+
+func hold(from, length, level float64) curve.Curve {
+	if length >= curve.Day {
+		return curve.Always(level)
+	}
+	return curve.Hold(0, length, level).Shift(from)
+}
+
+// moonlight is the low level of the night, dimmed by the phase and, for true-sky,
+// dark while the moon is below the horizon.
+func moonlight(m plan.Moonlight, lit float64, midnight time.Time) curve.Curve {
+	level := m.Peak
+	if m.Phase != plan.Constant {
+		level *= lit
+	}
+	length := span(m.From, m.To)
+	if length == 0 {
+		length = curve.Day
+	}
+	night := hold(m.From, length, level)
+	if m.Phase != plan.TrueSky {
+		return night
+	}
+	var up []curve.Curve
+	for _, iv := range sky.MoonUp(midnight.UTC(), midnight.Add(24*time.Hour).UTC(), m.LatitudeDeg, m.LongitudeDeg) {
+		a, b := iv.From.Sub(midnight).Seconds(), iv.To.Sub(midnight).Seconds()
+		up = append(up, within(night, a, b))
+	}
+	return curve.Sum(up...)
+}
+
+// within is the part of a curve of plateaus that lies in [a, b).
+func within(c curve.Curve, a, b float64) curve.Curve {
+	var cs []curve.Curve
+	for _, p := range c.Pieces() {
+		from, to := max(p.From, a), min(p.To, b)
+		if from < to {
+			cs = append(cs, curve.Ramp(from, to, curve.Linear, 1, 1, p.Level))
+		}
+	}
+	return curve.Sum(cs...)
+}

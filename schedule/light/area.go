@@ -1,0 +1,176 @@
+package light
+
+import (
+	"math"
+	"slices"
+
+	"dayloom/photon/meter"
+	"dayloom/photon/spectrum"
+	"dayloom/schedule/diag"
+	"dayloom/schedule/plan"
+)
+
+const (
+	firstSpacing = 0.08  // m, of the first grid over an area
+	areaStable   = 0.005 // of the mean: when halving the grid moves nothing more, it is fine enough
+	mostPoints   = 6000  // in an area; a grid finer than that is not worth its time
+)
+
+func areas(p *plan.Plan, bands []spectrum.Band) ([]Area, diag.List) {
+	var out []Area
+	var problems diag.List
+	r, _ := single(p)
+	for z, zone := range p.Zones {
+		if zone.Area == nil {
+			continue
+		}
+		a, more := area(p, z, bands, r)
+		problems = append(problems, more...)
+		out = append(out, a)
+	}
+	return out, problems
+}
+
+// area samples one rectangle ever finer, then fills in channels that only have readings.
+func area(p *plan.Plan, z int, bands []spectrum.Band, r singles) (Area, diag.List) {
+	var problems diag.List
+	a := Area{Zone: z}
+	var old []Cell
+	for spacing := firstSpacing; ; spacing /= 2 {
+		next := grid(*p.Zones[z].Area, z, spacing)
+		if a.Places != nil && len(next.Places) > mostPoints {
+			break
+		}
+		if err := fill(p, &next, bands); err != nil {
+			return a, diag.List{areaProblem(p, z, err.Error())}
+		}
+		steady := a.Places != nil && stable(a, next)
+		a, old = next, next.Mean
+		if steady {
+			break
+		}
+	}
+	for ch, c := range p.Channels {
+		if modelled(c) {
+			continue
+		}
+		v, own := inside(*p.Zones[z].Area, ch, r)
+		if v == nil {
+			problems = append(problems, unknownAt(p, ch, []string{"the area of zone " + p.Zones[z].Name}))
+			continue
+		}
+		cell := fromReadings(p, ch, v, Cell{}, bands, false)
+		cell.Own = own
+		for i := range a.Cells {
+			a.Cells[i][ch] = cell
+		}
+		old[ch] = cell
+	}
+	return a, problems
+}
+
+func areaProblem(p *plan.Plan, z int, what string) diag.Problem {
+	pos := p.Zones[z].Area.Pos
+	return diag.Problem{Place: diag.Place{File: p.File, Line: pos.Line, Col: pos.Col}, Path: "zones." + p.Zones[z].Name + ".area", What: what}
+}
+
+// grid lays points at the middles of equal cells no wider than spacing.
+func grid(r plan.Area, z int, spacing float64) Area {
+	a := Area{Zone: z}
+	a.Nx = max(int(math.Ceil((r.X[1]-r.X[0])/spacing)), 1)
+	a.Ny = max(int(math.Ceil((r.Y[1]-r.Y[0])/spacing)), 1)
+	for j := range a.Ny {
+		for i := range a.Nx {
+			a.Places = append(a.Places, Place{
+				X:     r.X[0] + (float64(i)+0.5)/float64(a.Nx)*(r.X[1]-r.X[0]),
+				Y:     r.Y[0] + (float64(j)+0.5)/float64(a.Ny)*(r.Y[1]-r.Y[0]),
+				Depth: r.Depth,
+			})
+		}
+	}
+	return a
+}
+
+func fill(p *plan.Plan, a *Area, bands []spectrum.Band) error {
+	a.Cells = make([][]Cell, len(a.Places))
+	for i := range a.Cells {
+		a.Cells[i] = make([]Cell, len(p.Channels))
+	}
+	a.Mean = make([]Cell, len(p.Channels))
+	for ch := range p.Channels {
+		cells, err := predictCells(p, ch, bands, a.Places)
+		if err != nil || cells == nil {
+			if err != nil {
+				return err
+			}
+			continue
+		}
+		for i, c := range cells {
+			a.Cells[i][ch] = c
+		}
+		a.Mean[ch] = mean(cells)
+	}
+	return nil
+}
+
+func mean(cells []Cell) Cell {
+	out := cells[0]
+	out.PPFD, out.Bands = 0, make([]float64, len(cells[0].Bands))
+	n := float64(len(cells))
+	for _, c := range cells {
+		out.PPFD += c.PPFD / n
+		for k, b := range c.Bands {
+			out.Bands[k] += b / n
+		}
+	}
+	return out
+}
+
+func stable(a, b Area) bool {
+	for ch := range a.Mean {
+		scale := areaStable * b.Mean[ch].PPFD
+		if math.Abs(a.Mean[ch].PPFD-b.Mean[ch].PPFD) > scale {
+			return false
+		}
+		va, vb := column(a, ch), column(b, ch)
+		for _, q := range []float64{0.1, 0.9} {
+			if math.Abs(Percentile(va, q)-Percentile(vb, q)) > scale {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+func column(a Area, ch int) []float64 {
+	out := make([]float64, len(a.Cells))
+	for i := range a.Cells {
+		out[i] = a.Cells[i][ch].PPFD
+	}
+	return out
+}
+
+// Percentile is the value below which a share q of the values lies, straight
+// between order statistics taken at (i + ½)/n (Hazen's rule).
+func Percentile(values []float64, q float64) float64 {
+	s := slices.Sorted(slices.Values(values))
+	at := q*float64(len(s)) - 0.5
+	i := min(max(int(math.Floor(at)), 0), len(s)-1)
+	j := min(i+1, len(s)-1)
+	k := min(max(at-float64(i), 0), 1)
+	return s[i] + k*(s[j]-s[i])
+}
+
+// inside lists the readings of a channel taken in the area, and their scatter as
+// the relative uncertainty of the mean.
+func inside(r plan.Area, ch int, s singles) (values []float64, own float64) {
+	const near = 0.02 // m of depth that still counts as the area's own
+	for _, q := range s.row {
+		if q.channel == ch && q.at.X >= r.X[0] && q.at.X <= r.X[1] && q.at.Y >= r.Y[0] && q.at.Y <= r.Y[1] &&
+			math.Abs(q.at.Depth-r.Depth) <= near {
+			values = append(values, q.value)
+		}
+	}
+	_, own = meter.Mean(values)
+	return values, own
+}
