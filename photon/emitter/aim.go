@@ -51,10 +51,16 @@ func (e Emitter) frame() (zero, right, axis Vec) {
 // a unit vector along the light.
 func (e Emitter) Toward() func(dir Vec) float64 {
 	zero, right, axis := e.frame()
-	light, axial := e.Light, e.Light.Axial()
+	if beam, ok := e.Light.(cosinePower); ok { // needs the cosine alone
+		return func(dir Vec) float64 { return beam.perSteradian(dir.dot(axis)) }
+	}
+	light, axial, most := e.Light, e.Light.Axial(), e.Light.MaxGamma()
 	return func(dir Vec) float64 {
 		p, q := dir.dot(zero), dir.dot(right)
 		gamma := math.Atan2(math.Sqrt(p*p+q*q), dir.dot(axis))
+		if gamma > most {
+			return 0
+		}
 		if axial {
 			return light.PerSteradian(gamma, 0)
 		}

@@ -31,7 +31,10 @@ func Beam(full float64) (Distribution, error) {
 }
 
 func (c cosinePower) PerSteradian(gamma, _ float64) float64 {
-	cos := math.Cos(gamma)
+	return c.perSteradian(math.Cos(gamma))
+}
+
+func (c cosinePower) perSteradian(cos float64) float64 {
 	if cos <= 0 {
 		return 0
 	}

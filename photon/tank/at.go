@@ -1,6 +1,7 @@
 package tank
 
 import (
+	"context"
 	"errors"
 	"math"
 
@@ -98,21 +99,23 @@ func count(emitters []emitter.Emitter, spacing float64) (n int) {
 	return n
 }
 
-// sum adds up samples and images, place by place.
+// sum adds up samples and images, each place on its own core.
 func (b Box) sum(s Source, places []Place, spacing float64) []float64 {
-	out := make([]float64, len(places))
-	for _, l := range s.lamps(spacing) {
-		views := map[float64]*view{} // by depth: only looked up, never walked
-		for i, p := range places {
-			v := views[p.Depth]
-			if v == nil {
-				made := b.view(l, s, p.Depth)
-				v = &made
-				views[p.Depth] = v
+	lamps := s.lamps(spacing)
+	at := map[float64][]view{} // by depth: only looked up, never walked
+	for _, p := range places {
+		if at[p.Depth] == nil {
+			for _, l := range lamps {
+				at[p.Depth] = append(at[p.Depth], b.view(l, s, p.Depth))
 			}
-			out[i] += v.at(p)
 		}
 	}
+	out := make([]float64, len(places))
+	_ = each(context.Background(), len(places), nil, func(i int) {
+		for k := range at[places[i].Depth] {
+			out[i] += at[places[i].Depth][k].at(places[i])
+		}
+	})
 	return out
 }
 
