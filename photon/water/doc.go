@@ -53,7 +53,7 @@
 //
 // # Left out
 //
-// Scattering (0.2 to 0.6 % of the light per m in clear sea water, 400-550 nm),
+// Scattering (0.8 % of the light per m at 400 nm to 0.1 % at 700 nm, Morel 1974),
 // particles and algae, waves and ripples, polarisation, change of absorption
 // with temperature and salt.
 package water

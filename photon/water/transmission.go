@@ -88,11 +88,15 @@ func gaussRule(x, w []float64) (node, weight []float64) {
 		floats.Scale(1/size, next)
 		basis, beside = append(basis, next), append(beside, size)
 	}
-	return eigenRule(diagonal, beside, scale)
+	if node, weight, ok := eigenRule(diagonal, beside, scale); ok {
+		return node, weight
+	}
+	return x, w
 }
 
-// eigenRule turns a Jacobi matrix into nodes and weights.
-func eigenRule(diagonal, beside []float64, scale float64) (node, weight []float64) {
+// eigenRule turns a Jacobi matrix into nodes and weights; ok tells whether its
+// eigenvalues were found.
+func eigenRule(diagonal, beside []float64, scale float64) (node, weight []float64, ok bool) {
 	n := len(diagonal)
 	jacobi := mat.NewSymDense(n, nil)
 	for i, d := range diagonal {
@@ -102,7 +106,9 @@ func eigenRule(diagonal, beside []float64, scale float64) (node, weight []float6
 		}
 	}
 	var eigen mat.EigenSym
-	eigen.Factorize(jacobi, true) // converges for every symmetric matrix of finite numbers
+	if !eigen.Factorize(jacobi, true) {
+		return nil, nil, false
+	}
 	var vectors mat.Dense
 	eigen.VectorsTo(&vectors)
 	node, weight = eigen.Values(nil), make([]float64, n)
@@ -112,5 +118,5 @@ func eigenRule(diagonal, beside []float64, scale float64) (node, weight []float6
 		weight[i] = first * first
 	}
 	floats.Scale(1/floats.Sum(weight), weight)
-	return node, weight
+	return node, weight, true
 }
