@@ -47,6 +47,7 @@ func equilibrate(p Problem) scaling {
 	}
 	s.cost = toNearOne(p.Cost, s.col)
 	s.size = s.typicalLimit(p)
+	s.scaleEmptyRows(p)
 	return s
 }
 
@@ -93,6 +94,28 @@ func toNearOne(coef, col []float64) float64 {
 		return 1
 	}
 	return powerOfTwo(math.Log2(most))
+}
+
+// scaleEmptyRows brings the limits of rows without coefficients near 1, so that even the smallest contradiction counts.
+func (s scaling) scaleEmptyRows(p Problem) {
+	for i, r := range p.Rows {
+		empty := true
+		for _, a := range r.Coef {
+			empty = empty && a == 0
+		}
+		if !empty {
+			continue
+		}
+		least := math.Inf(1)
+		for _, v := range []float64{math.Abs(r.Lo), math.Abs(r.Hi)} {
+			if v > 0 {
+				least = min(least, v)
+			}
+		}
+		if !math.IsInf(least, 1) {
+			s.row[i] = powerOfTwo(math.Log2(s.size) - math.Log2(least))
+		}
+	}
 }
 
 // typicalLimit is the geometric mean of the finite, nonzero limits after row and column scaling.
