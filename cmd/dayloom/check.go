@@ -1,0 +1,45 @@
+package main
+
+import (
+	"fmt"
+
+	"github.com/spf13/cobra"
+
+	"dayloom/exporters/report"
+	"dayloom/schedule/diag"
+	"dayloom/schedule/planfile"
+)
+
+func checkCommand(w world) *cobra.Command {
+	cmd := &cobra.Command{
+		Use:   "check PLAN",
+		Short: "Read a plan and everything it names, and list errors and warnings",
+		Long: `check reads the plan and every file it names, and lists all errors and warnings
+at once, each with its place, what is wrong, what is allowed and what was probably
+meant. It changes nothing.`,
+		Example: "  dayloom check quay-street/plan.yaml",
+		Args:    exactly("PLAN"),
+	}
+	format := formatFlag(cmd)
+	cmd.RunE = func(_ *cobra.Command, args []string) error {
+		if _, err := readFile(args[0]); err != nil {
+			return fileError(err, "a plan is made by: dayloom new DIR")
+		}
+		p, problems := planfile.Load(readFile, args[0])
+		if *format == "text" {
+			w.problems(problems, source)
+			if p != nil {
+				fmt.Fprintf(w.stdout, "%s: %s, %s, %s, %s; no errors, %s\n", args[0],
+					count(len(p.Channels), "channel"), count(len(p.Zones), "zone"), count(len(p.Corals), "coral"),
+					count(len(p.Controllers), "controller"), count(problems.Count(diag.Warning), "warning"))
+			}
+		} else if err := report.Write(w.stdout, *format, report.NewProblems(problems)); err != nil {
+			return err
+		}
+		if p == nil {
+			return &failure{code: exitFile, message: args[0] + ": " + count(problems.Count(diag.Error), "error")}
+		}
+		return nil
+	}
+	return cmd
+}

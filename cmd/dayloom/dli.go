@@ -1,0 +1,43 @@
+package main
+
+import (
+	"github.com/spf13/cobra"
+
+	"dayloom/exporters/report"
+)
+
+func dliCommand(w world) *cobra.Command {
+	cmd := &cobra.Command{
+		Use:   "dli PLAN",
+		Short: "Show the daily light integral of every coral against its target",
+		Long: `dli works out what every coral gets over one day: its daily light integral with
+standard uncertainty, the greatest PPFD of the day, the photoperiod (time above 1 %
+of that peak), near-UV dose and moonlight, each against target and limits, and says
+whether each number rests on readings or on the light model.`,
+		Example: `  dayloom dli quay-street/plan.yaml
+  dayloom dli quay-street/plan.yaml --date 2027-06-01 --format json`,
+		Args: exactly("PLAN"),
+	}
+	format := formatFlag(cmd)
+	date := dateFlag(cmd, "date", "the date, such as 2027-02-03 (default: today in the plan's zone)")
+	cmd.RunE = func(_ *cobra.Command, args []string) error {
+		j, err := w.job(args[0])
+		if err != nil {
+			return err
+		}
+		on, err := w.dateOr(*date, j.plan)
+		if err != nil {
+			return err
+		}
+		day, result, age := j.on(on)
+		r := report.NewDLI(j.plan, j.field, day, result, age)
+		if err := report.Write(w.stdout, *format, r); err != nil {
+			return err
+		}
+		if !result.AllMet() {
+			return unmet()
+		}
+		return nil
+	}
+	return cmd
+}

@@ -1,0 +1,42 @@
+package main
+
+import (
+	"os"
+
+	"dayloom/schedule/diag"
+	"dayloom/schedule/light"
+	"dayloom/schedule/plan"
+	"dayloom/schedule/planfile"
+)
+
+// readFile reads one file whole; a folder is told from a missing file.
+func readFile(path string) ([]byte, error) { return os.ReadFile(path) }
+
+// source gives the text of a file for quoting it under a message, nil when it is gone.
+func source(path string) []byte {
+	b, _ := os.ReadFile(path)
+	return b
+}
+
+// load reads and checks a plan, prints everything found, and fails when it cannot be used.
+func (w world) load(file string) (*plan.Plan, error) {
+	if _, err := os.Stat(file); err != nil {
+		return nil, fileError(err, "a plan is made by: dayloom new DIR")
+	}
+	p, problems := planfile.Load(readFile, file)
+	w.problems(problems, source)
+	if p == nil {
+		return nil, &failure{code: exitFile, message: file + ": " + count(problems.Count(diag.Error), "error") + "; nothing was done"}
+	}
+	return p, nil
+}
+
+// survey works out the light at every coral, printing what is doubtful.
+func (w world) survey(p *plan.Plan) (light.Field, error) {
+	f, problems := light.Survey(p)
+	w.problems(problems, source)
+	if problems.HasErrors() {
+		return f, &failure{code: exitFile, message: p.File + ": the light at the corals is not known; nothing was done"}
+	}
+	return f, nil
+}

@@ -1,0 +1,103 @@
+package main
+
+import (
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"dayloom/exporters/report"
+	"dayloom/schedule/diag"
+)
+
+// run is the whole program, testable.
+func run(args []string, w world) int {
+	root := rootCommand(w)
+	root.SetArgs(args)
+	return w.finish(root.Execute())
+}
+
+func rootCommand(w world) *cobra.Command {
+	root := &cobra.Command{
+		Use:   "dayloom",
+		Short: "Compile a daily light programme for a tank into timetables, with proof",
+		Long: `dayloom reads one plan file that describes a tank, the lamps over it, the corals
+in it and how much light each should get in a day. It predicts the light at every
+coral, finds levels, and writes timetables that a dimming controller can follow,
+with the proof that what it will do is what was asked.
+
+Exit codes: 0 done, 1 the plan or a file is wrong, 2 the command line is wrong,
+3 done, but a target or limit is not met.`,
+		Example: `  dayloom new quay-street
+  dayloom dli quay-street/plan.yaml
+  dayloom compile quay-street/plan.yaml -o out
+  dayloom verify out/timetable.json quay-street/plan.yaml`,
+		SilenceErrors: true,
+		SilenceUsage:  true,
+		Args: func(cmd *cobra.Command, args []string) error {
+			if len(args) == 0 {
+				return nil
+			}
+			return unknownCommand(cmd, args[0])
+		},
+		RunE: func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
+	}
+	root.SetIn(w.stdin)
+	root.SetOut(w.stdout)
+	root.SetErr(w.stderr)
+	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
+		return &failure{code: exitUsage, message: err.Error(), hint: "see: " + cmd.CommandPath() + " --help"}
+	})
+	for _, make := range commands {
+		root.AddCommand(make(w))
+	}
+	return root
+}
+
+// commands lists every command in the order of a job.
+var commands = []func(world) *cobra.Command{
+	newCommand, checkCommand, dliCommand,
+}
+
+func unknownCommand(cmd *cobra.Command, word string) error {
+	var names []string
+	for _, c := range cmd.Commands() {
+		names = append(names, c.Name())
+	}
+	hint := "commands: " + strings.Join(names, ", ")
+	if near := diag.Nearest(word, names); near != "" {
+		hint = "did you mean " + near + "? " + hint
+	}
+	return &failure{code: exitUsage, message: "unknown command " + word, hint: hint}
+}
+
+// exactly asks for named arguments, and says which when they are not there.
+func exactly(names ...string) cobra.PositionalArgs {
+	return func(cmd *cobra.Command, args []string) error {
+		switch {
+		case len(args) < len(names):
+			return &failure{code: exitUsage, message: "missing " + strings.Join(names[len(args):], " and "), hint: "usage: " + cmd.UseLine()}
+		case len(args) > len(names):
+			return &failure{code: exitUsage, message: "too many arguments from " + args[len(names)] + " on", hint: "usage: " + cmd.UseLine()}
+		}
+		return nil
+	}
+}
+
+// formatFlag adds --format with completion; check it with checkFormat.
+func formatFlag(cmd *cobra.Command) *string {
+	f := cmd.Flags().String("format", "text", "how to print the result: "+strings.Join(report.Formats, "|"))
+	_ = cmd.RegisterFlagCompletionFunc("format", cobra.FixedCompletions(report.Formats, cobra.ShellCompDirectiveNoFileComp))
+	old := cmd.PreRunE
+	cmd.PreRunE = func(c *cobra.Command, args []string) error {
+		for _, known := range report.Formats {
+			if *f == known {
+				if old != nil {
+					return old(c, args)
+				}
+				return nil
+			}
+		}
+		return usageError("unknown format %q: allowed are %s", *f, strings.Join(report.Formats, ", "))
+	}
+	return f
+}

@@ -1,0 +1,113 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"strings"
+	"time"
+
+	"dayloom/schedule/diag"
+)
+
+// world is everything outside the program that a command may touch.
+type world struct {
+	stdin          io.Reader
+	stdout, stderr io.Writer
+	now            func() time.Time
+	terminal       bool // stdout is one, so colour and pictures of text are welcome
+	getenv         func(string) string
+}
+
+// House rules for talk: it goes to standard error; an error starts with "error:",
+// a warning with "warning:", anything else is a note; no capital, no full stop; a
+// hint follows on its own line and says what to do.
+
+// exit codes of the program.
+const (
+	exitDone  = 0
+	exitFile  = 1
+	exitUsage = 2
+	exitUnmet = 3
+)
+
+// failure is an error that knows its exit code. An empty message says nothing
+// more: all has been said.
+type failure struct {
+	code    int
+	message string
+	hint    string
+}
+
+func (f *failure) Error() string { return f.message }
+
+func fileError(err error, hint string) error {
+	return &failure{code: exitFile, message: plainError(err), hint: hint}
+}
+
+func usageError(format string, args ...any) error {
+	return &failure{code: exitUsage, message: fmt.Sprintf(format, args...)}
+}
+
+// unmet ends a command that did its work but found a target or limit not met.
+func unmet() error { return &failure{code: exitUnmet} }
+
+// plainError is the error without the operating system's jargon where we know better words.
+func plainError(err error) string {
+	var pe *os.PathError
+	switch {
+	case errors.As(err, &pe) && errors.Is(err, os.ErrNotExist):
+		return pe.Path + ": there is no such file"
+	case errors.As(err, &pe) && errors.Is(err, os.ErrPermission):
+		return pe.Path + ": not allowed to " + pe.Op + " it"
+	case errors.As(err, &pe):
+		return pe.Path + ": " + pe.Err.Error()
+	}
+	return err.Error()
+}
+
+// finish prints what an error has left to say and gives the exit code.
+func (w world) finish(err error) int {
+	if err == nil {
+		return exitDone
+	}
+	var f *failure
+	if !errors.As(err, &f) {
+		f = &failure{code: exitUsage, message: err.Error()}
+	}
+	if f.message != "" {
+		fmt.Fprintf(w.stderr, "error: %s\n", f.message)
+	}
+	if f.hint != "" {
+		fmt.Fprintf(w.stderr, "  %s\n", f.hint)
+	}
+	return f.code
+}
+
+func (w world) note(format string, args ...any) {
+	fmt.Fprintf(w.stderr, format+"\n", args...)
+}
+
+// problems prints what was found in files, with the lines concerned.
+func (w world) problems(list diag.List, source func(string) []byte) {
+	if len(list) > 0 {
+		fmt.Fprint(w.stderr, list.Text(source))
+	}
+}
+
+// colour reports whether the output may be coloured.
+func (w world) colour() bool {
+	return w.terminal && w.getenv("NO_COLOR") == "" && w.getenv("TERM") != "dumb"
+}
+
+// count is "1 error", "3 errors".
+func count(n int, word string) string {
+	if n == 1 {
+		return "1 " + word
+	}
+	if strings.HasSuffix(word, "y") {
+		word = word[:len(word)-1] + "ie"
+	}
+	return fmt.Sprintf("%d %ss", n, word)
+}

@@ -1,0 +1,180 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"dayloom/exporters/table"
+	"dayloom/photon/spectrum"
+	"dayloom/schedule/day"
+	"dayloom/schedule/dose"
+	"dayloom/schedule/light"
+	"dayloom/schedule/plan"
+)
+
+// DLI is the light of one day, coral by coral.
+type DLI struct {
+	Plan     string       `json:"plan"`
+	Date     string       `json:"date"`
+	Corals   []CoralDLI   `json:"corals"`
+	Areas    []CoralDLI   `json:"areas,omitempty"`
+	Channels []ChannelDLI `json:"channels"`
+	MoonLit  float64      `json:"moon_lit_fraction"`
+	Notes    []string     `json:"notes,omitempty"`
+	AllMet   bool         `json:"all_met"`
+}
+
+// CoralDLI is one coral's (or area's) day.
+type CoralDLI struct {
+	Name        string                  `json:"name"`
+	Zone        string                  `json:"zone"`
+	X           float64                 `json:"x_m"`
+	Y           float64                 `json:"y_m"`
+	Depth       float64                 `json:"depth_m"`
+	DLI         float64                 `json:"dli_mol_m2_d"`
+	SD          float64                 `json:"dli_sd_mol_m2_d"`
+	Peak        float64                 `json:"ppfd_peak_umol_m2_s"`
+	PeakAt      string                  `json:"ppfd_peak_at"`
+	Photoperiod float64                 `json:"photoperiod_s"`
+	Night       float64                 `json:"moonlight_ppfd_umol_m2_s"`
+	Moons       float64                 `json:"moonlight_full_moons"`
+	Target      float64                 `json:"target_dli_mol_m2_d"`
+	Within      float64                 `json:"within"`
+	DLIMin      *float64                `json:"dli_min_mol_m2_d,omitempty"`
+	DLIMax      *float64                `json:"dli_max_mol_m2_d,omitempty"`
+	PPFDMax     *float64                `json:"ppfd_max_umol_m2_s,omitempty"`
+	P10         *float64                `json:"dli_p10_mol_m2_d,omitempty"`
+	P90         *float64                `json:"dli_p90_mol_m2_d,omitempty"`
+	Met         bool                    `json:"met"`
+	Verdict     string                  `json:"verdict"`
+	Full        map[string]float64      `json:"ppfd_full_umol_m2_s"`
+	Source      map[string]light.Source `json:"source"`
+	BandDLI     map[string]float64      `json:"bands_mol_m2_d"`
+	BandPeak    map[string]float64      `json:"bands_peak_umol_m2_s"`
+	area        bool
+}
+
+// ChannelDLI is what a channel does that day.
+type ChannelDLI struct {
+	Name  string  `json:"name"`
+	Peak  float64 `json:"peak"`   // greatest light fraction of the day
+	DoseS float64 `json:"dose_s"` // peak × dose_s is ∫ light fraction dt
+	Age   float64 `json:"age"`    // what is left of the new flux
+}
+
+// BandName is how a band is called in keys: "380-400".
+func BandName(b spectrum.Band) string { return fmt.Sprintf("%g-%g", b.Lo, b.Hi) }
+
+// NewDLI makes the report of a day.
+func NewDLI(p *plan.Plan, f light.Field, d day.Day, r dose.Result, age []float64) DLI {
+	out := DLI{Plan: p.Name, Date: d.Date.String(), MoonLit: d.MoonLit, AllMet: r.AllMet()}
+	for _, c := range r.Corals {
+		out.Corals = append(out.Corals, coralDLI(p, f, c))
+	}
+	for _, a := range r.Areas {
+		out.Areas = append(out.Areas, coralDLI(p, f, a))
+	}
+	for i, c := range d.Channels {
+		ch := ChannelDLI{Name: p.Channels[i].Name, Peak: c.Peak, Age: 1}
+		if c.Peak > 0 {
+			ch.DoseS = c.DoseS / c.Peak
+		}
+		if age != nil {
+			ch.Age = age[i]
+		}
+		out.Channels = append(out.Channels, ch)
+	}
+	return out
+}
+
+func coralDLI(p *plan.Plan, f light.Field, c dose.Place) CoralDLI {
+	z := p.Zones[c.Zone]
+	out := CoralDLI{
+		Name: c.Name, Zone: z.Name, X: c.At.X, Y: c.At.Y, Depth: c.At.Depth,
+		DLI: c.DLI, SD: c.SD, Peak: c.Peak, PeakAt: Clock(c.PeakAtS), Photoperiod: c.LitS,
+		Night: c.Night, Moons: c.Night / dose.FullMoon,
+		Target: z.DLI, Within: z.Within, DLIMin: limit(z.DLIMin), DLIMax: limit(z.DLIMax), PPFDMax: limit(z.PPFDMax),
+		Met: c.Verdict == dose.Met, Verdict: string(c.Verdict),
+		Full: map[string]float64{}, Source: map[string]light.Source{},
+		BandDLI: map[string]float64{}, BandPeak: map[string]float64{}, area: c.Area,
+	}
+	if c.Area {
+		out.P10, out.P90 = &c.Least, &c.Most
+	}
+	for i, v := range c.Full {
+		out.Full[p.Channels[i].Name] = v
+		out.Source[p.Channels[i].Name] = c.Sources[i]
+	}
+	for k, b := range f.Bands {
+		out.BandDLI[BandName(b)], out.BandPeak[BandName(b)] = c.BandDLI[k], c.BandPeak[k]
+	}
+	return out
+}
+
+// Table has one row a coral, then one an area.
+func (r DLI) Table() table.Table {
+	t := table.Table{Columns: []table.Column{
+		{Head: "coral", Key: "coral", Left: true},
+		{Head: "zone", Key: "zone", Left: true},
+		{Key: "x_m", Only: table.CSVOnly}, {Key: "y_m", Only: table.CSVOnly}, {Key: "depth_m", Only: table.CSVOnly},
+		{Head: "DLI", Unit: "mol/m²/d", Key: "dli_mol_m2_d"},
+		{Head: "±", Unit: "k = 1", Key: "dli_sd_mol_m2_d"},
+		{Head: "target", Unit: "mol/m²/d", Key: "target_dli_mol_m2_d"},
+		{Head: "peak", Unit: "µmol/m²/s", Key: "ppfd_peak_umol_m2_s"},
+		{Head: "at", Key: "ppfd_peak_at"},
+		{Head: "lit", Unit: "h", Key: "photoperiod_h"},
+		{Head: "near UV", Unit: "mmol/m²/d", Key: "near_uv_380_400_mmol_m2_d"},
+		{Head: "moonlight", Unit: "full moons", Key: "moonlight_full_moons"},
+		{Head: "verdict", Key: "verdict", Left: true},
+		{Head: "from", Key: "source", Left: true},
+	}}
+	for _, list := range [][]CoralDLI{r.Corals, r.Areas} {
+		for _, c := range list {
+			t.Add(c.Name, c.Zone, fmt.Sprintf("%.4f", c.X), fmt.Sprintf("%.4f", c.Y), fmt.Sprintf("%.4f", c.Depth),
+				fmt.Sprintf("%.2f", c.DLI), fmt.Sprintf("%.2f", c.SD), fmt.Sprintf("%g", c.Target),
+				sig(c.Peak), c.PeakAt, fmt.Sprintf("%.1f", c.Photoperiod/3600),
+				sig(1000*c.BandDLI[BandName(spectrum.NearUV)]), sig(c.Moons), c.Verdict, c.sources())
+		}
+	}
+	return t
+}
+
+// sources says in short where the numbers come from.
+func (c CoralDLI) sources() string {
+	n := 0
+	for _, s := range c.Source {
+		if s == light.Reading {
+			n++
+		}
+	}
+	switch n {
+	case 0:
+		return "model"
+	case len(c.Source):
+		return "readings"
+	}
+	return fmt.Sprintf("%d of %d readings", n, len(c.Source))
+}
+
+// Text is the table, the channels and what to know about them.
+func (r DLI) Text(w io.Writer) error {
+	fmt.Fprintf(w, "%s, %s\n\n", r.Plan, r.Date)
+	if err := r.Table().Text(w); err != nil {
+		return err
+	}
+	for _, a := range r.Areas {
+		fmt.Fprintf(w, "\n%s: 80 %% of it lies between %.2f and %.2f mol/m²/d.\n", a.Name, *a.P10, *a.P90)
+	}
+	t := table.Table{Columns: []table.Column{
+		{Head: "channel", Left: true}, {Head: "peak", Unit: "of full light"}, {Head: "dose", Unit: "h of full light"}, {Head: "age", Unit: "of new"}}}
+	for _, c := range r.Channels {
+		t.Add(c.Name, percent(c.Peak), fmt.Sprintf("%.2f", c.Peak*c.DoseS/3600), percent(c.Age))
+	}
+	fmt.Fprintln(w)
+	err := t.Text(w)
+	if len(r.Notes) > 0 {
+		fmt.Fprintf(w, "\n%s\n", strings.Join(r.Notes, "\n"))
+	}
+	return err
+}
