@@ -1,0 +1,131 @@
+package timetable
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"dayloom/schedule/curve"
+	"dayloom/schedule/plan"
+)
+
+// fault is the first thing wrong with a file and where; an index of -1 means
+// the level above.
+type fault struct {
+	table, port, point int
+	say                string
+}
+
+func (f fault) Error() string { return f.say }
+
+// check is what must hold for every timetable, written or read.
+func (f File) check() error {
+	if len(f.Tables) == 0 {
+		return fault{-1, -1, -1, "there is no table in it; compile the plan again"}
+	}
+	for i, t := range f.Tables {
+		if say := f.checkDates(i); say != "" {
+			return fault{i, -1, -1, say}
+		}
+		seen := make(map[PortName]bool, len(t.Ports))
+		for j, p := range t.Ports {
+			id := PortName{p.Controller, p.Name}
+			if seen[id] {
+				return fault{i, j, -1, fmt.Sprintf("port %s of %s comes twice in the table from %v; keep its points together, or compile the plan again", p.Name, p.Controller, t.From)}
+			}
+			seen[id] = true
+			if point, say := p.check(); say != "" {
+				return fault{i, j, point, fmt.Sprintf("port %s of %s: %s", p.Name, p.Controller, say)}
+			}
+		}
+		if say := f.sameAsFirst(t, seen); say != "" {
+			return fault{i, -1, -1, say}
+		}
+	}
+	return nil
+}
+
+func (f File) checkDates(i int) string {
+	t := f.Tables[i]
+	switch {
+	case t.From.IsZero():
+		return "valid_from is missing; every table needs its first date"
+	case !t.To.IsZero() && t.To.Before(t.From):
+		return fmt.Sprintf("valid_to %v is before valid_from %v; the last date must not come before the first", t.To, t.From)
+	case t.To.IsZero() && i < len(f.Tables)-1:
+		return fmt.Sprintf("the table from %v has no valid_to, but another follows; only the last may stay open", t.From)
+	case i == 0:
+		return ""
+	}
+	last := f.Tables[i-1].To
+	switch want := last.AddDays(1); {
+	case t.From.Before(want):
+		return fmt.Sprintf("valid_from %v overlaps the table before, which is valid to %v; tables follow each other by date, this one from %v", t.From, last, want)
+	case t.From != want:
+		return fmt.Sprintf("no table is valid from %v to %v: valid_from %v must be the day after the table before; compile the plan again", want, t.From.AddDays(-1), t.From)
+	}
+	return ""
+}
+
+// sameAsFirst refuses a table whose ports are not those of the first one.
+func (f File) sameAsFirst(t Table, seen map[PortName]bool) string {
+	if len(t.Ports) == 0 {
+		return fmt.Sprintf("the table from %v has no ports; compile the plan again", t.From)
+	}
+	first := f.Tables[0]
+	for _, p := range first.Ports {
+		if !seen[PortName{p.Controller, p.Name}] {
+			return fmt.Sprintf("the table from %v lacks port %s of %s, which the table from %v has; the file was cut or edited: compile the plan again", t.From, p.Name, p.Controller, first.From)
+		}
+	}
+	if len(t.Ports) > len(first.Ports) {
+		return fmt.Sprintf("the table from %v has %d ports, that from %v only %d; every table must have the same: compile the plan again", t.From, len(t.Ports), first.From, len(first.Ports))
+	}
+	return ""
+}
+
+// check is the port alone: the index of the point at fault, -1 for the port.
+func (p Port) check() (point int, say string) {
+	for _, c := range []struct{ what, text string }{{"controller", p.Controller}, {"port", p.Name}, {"channel", p.Channel}, {"outlet", p.Outlet.Controller + p.Outlet.Port}} {
+		if (c.text == "") && (c.what == "controller" || c.what == "port") {
+			return -1, fmt.Sprintf("the name of the %s is missing", c.what)
+		}
+		if !utf8.ValidString(c.text) || strings.ContainsFunc(c.text, unicode.IsControl) {
+			return -1, fmt.Sprintf("the name of the %s, %q, has characters in it that cannot be printed; rename it", c.what, c.text)
+		}
+	}
+	if p.known() && !(p.Step >= 0 && p.Step <= p.Range[1]-p.Range[0]) {
+		return -1, fmt.Sprintf("the step %g must lie between 0 and the width of the range, %g", p.Step, p.Range[1]-p.Range[0])
+	}
+	if len(p.Points) == 0 {
+		return -1, "there are no points; a port that stays dark has one point with its dark command"
+	}
+	for i, q := range p.Points {
+		if say := p.checkPoint(q); say != "" {
+			return i, say
+		}
+		if i > 0 && q.Time <= p.Points[i-1].Time {
+			return i, fmt.Sprintf("the time %s comes after %s; times must rise from point to point", clockTime(q.Time), clockTime(p.Points[i-1].Time))
+		}
+	}
+	return -1, ""
+}
+
+func (p Port) checkPoint(q Point) string {
+	const slack = 1e-9 // of the range: decimals against binary fractions
+	switch {
+	case !(q.Time >= 0 && q.Time < curve.Day) || q.Time != math.Trunc(q.Time):
+		return fmt.Sprintf("the time %g s is not a whole second of the day, 0 to 86399", q.Time)
+	case math.IsNaN(q.Command) || math.IsInf(q.Command, 0):
+		return "the command is not a number"
+	case p.Signal == plan.Switch && q.Command != 0 && q.Command != 1:
+		return fmt.Sprintf("the command %g; a switch has only on and off", q.Command)
+	case p.known() && (q.Command < p.Range[0]-slack*(p.Range[1]-p.Range[0]) || q.Command > p.Range[1]+slack*(p.Range[1]-p.Range[0])):
+		return fmt.Sprintf("the command %g %s lies outside the range, %g to %g; no such command can be sent", q.Command, p.Unit(), p.Range[0], p.Range[1])
+	case !(q.Light >= 0 && q.Light <= 1):
+		return fmt.Sprintf("light_percent %g; it must lie between 0 and 100", q.Light*100)
+	}
+	return ""
+}

@@ -1,0 +1,204 @@
+package timetable
+
+import (
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+
+	"dayloom/schedule/plan"
+)
+
+var header = []string{"valid_from", "valid_to", "controller", "port", "channel", "time", "command", "unit", "light_percent"}
+
+// WriteCSV writes timetable.csv. The same file gives the same bytes.
+func WriteCSV(w io.Writer, f File) error {
+	if err := f.check(); err != nil {
+		return err
+	}
+	out := csv.NewWriter(w)
+	out.UseCRLF = true // RFC 4180, section 2, rule 1
+	if err := out.Write(header); err != nil {
+		return err
+	}
+	row := make([]string, len(header))
+	for _, t := range f.Tables {
+		row[0], row[1] = t.From.String(), t.To.String()
+		for _, p := range t.Ports {
+			row[2], row[3], row[4], row[7] = neutral(p.Controller), neutral(p.Name), neutral(p.Channel), p.Unit()
+			decimals := p.decimals()
+			for _, q := range p.Points {
+				row[5] = clockTime(q.Time)
+				row[6] = string(p.appendCommand(nil, q.Command, decimals))
+				row[8] = string(appendLight(nil, q.Light))
+				if err := out.Write(row); err != nil {
+					return err
+				}
+			}
+		}
+	}
+	out.Flush()
+	return out.Error()
+}
+
+// neutral puts an apostrophe before text that a spreadsheet could run as a
+// formula (OWASP, CSV Injection), and before text that already begins with
+// apostrophes and such a sign, so that original can take exactly one away.
+func neutral(text string) string {
+	if formula(text) {
+		return "'" + text
+	}
+	return text
+}
+
+func original(cell string) string {
+	if strings.HasPrefix(cell, "'") && formula(cell[1:]) {
+		return cell[1:]
+	}
+	return cell
+}
+
+func formula(text string) bool {
+	text = strings.TrimLeft(text, "'")
+	return text != "" && strings.ContainsRune("=+-@\t\r\n", rune(text[0]))
+}
+
+// csvReader gathers rows into tables.
+type csvReader struct {
+	rows  *csv.Reader
+	file  File
+	lines [][][]int // line of each point of each port of each table
+}
+
+func readCSV(name string, data []byte) (File, error) {
+	if last := strings.Count(string(data), "\n"); len(data) > 0 && data[len(data)-1] != '\n' {
+		return File{}, fmt.Errorf("%s:%d: the last line has no line end: the file was cut short; compile the plan again", name, last+1)
+	}
+	r := csvReader{rows: csv.NewReader(strings.NewReader(string(data)))}
+	r.rows.FieldsPerRecord = -1 // counted here, for the message
+	r.rows.ReuseRecord = true
+	if err := r.all(); err != nil {
+		line, err := r.place(err)
+		return File{}, fmt.Errorf("%s:%d: %w", name, line, err)
+	}
+	return r.file, nil
+}
+
+// place is the line of an error, and the error in our own words.
+func (r *csvReader) place(err error) (int, error) {
+	if bad := (fault{}); errors.As(err, &bad) {
+		if bad.table < 0 {
+			return 1, err
+		}
+		lines := r.lines[bad.table]
+		return lines[max(bad.port, 0)][max(bad.point, 0)], err
+	}
+	if bad := (*csv.ParseError)(nil); errors.As(err, &bad) {
+		return bad.Line, fmt.Errorf("a quote at column %d is out of place: text in quotes ends with one, and has each quote within doubled; compile the plan again", bad.Column)
+	}
+	line, _ := r.rows.FieldPos(0)
+	return line, err
+}
+
+func (r *csvReader) all() error {
+	first, err := r.rows.Read()
+	if err == io.EOF {
+		return fault{-1, -1, -1, "the file is empty; compile the plan again"}
+	}
+	if err != nil {
+		return err
+	}
+	if !slices.Equal(first, header) {
+		return fault{-1, -1, -1, fmt.Sprintf("the header must be %q; this is another file, one of a newer format, or one that a spreadsheet saved with other separators", strings.Join(header, ","))}
+	}
+	for {
+		row, err := r.rows.Read()
+		if err == io.EOF {
+			return r.file.check()
+		}
+		if err != nil {
+			return err
+		}
+		if len(row) != len(header) {
+			return fmt.Errorf("the row has %d columns in place of %d; it was cut or edited: compile the plan again", len(row), len(header))
+		}
+		if err := r.row(row); err != nil {
+			return err
+		}
+	}
+}
+
+// row adds one point, opening a new table or port where the row names another.
+func (r *csvReader) row(row []string) error {
+	var dates [2]plan.Date
+	for i := range dates {
+		if row[i] == "" {
+			continue // check knows where a date may be left out
+		}
+		var err error
+		if dates[i], err = plan.ParseDate(row[i]); err != nil {
+			return fmt.Errorf("%s: %w", header[i], err)
+		}
+	}
+	if n := len(r.file.Tables); n == 0 || r.file.Tables[n-1].From != dates[0] || r.file.Tables[n-1].To != dates[1] {
+		r.file.Tables = append(r.file.Tables, Table{From: dates[0], To: dates[1]})
+		r.lines = append(r.lines, nil)
+	}
+	t, lines := &r.file.Tables[len(r.file.Tables)-1], &r.lines[len(r.lines)-1]
+	controller, name, channel := original(row[2]), original(row[3]), original(row[4])
+	if n := len(t.Ports); n == 0 || t.Ports[n-1].Controller != controller || t.Ports[n-1].Name != name {
+		signal, ok := signalOf(func(_, unit string) bool { return unit == row[7] })
+		if !ok {
+			return fmt.Errorf("the unit %q is none of V, %%, count, switch", row[7])
+		}
+		p := Port{Controller: controller, Name: name, Channel: channel, Signal: signal}
+		if signal == plan.Switch {
+			p = p.asSwitch()
+		}
+		t.Ports, *lines = append(t.Ports, p), append(*lines, nil)
+	}
+	p := &t.Ports[len(t.Ports)-1]
+	if p.Channel != channel || p.Unit() != row[7] {
+		return fmt.Errorf("port %s of %s has the channel %q and the unit %s here, but %q and %s in the rows before; a port has one of each", name, controller, channel, row[7], p.Channel, p.Unit())
+	}
+	q, err := csvPoint(*p, row)
+	if err != nil {
+		return err
+	}
+	line, _ := r.rows.FieldPos(0)
+	p.Points = append(p.Points, q)
+	(*lines)[len(*lines)-1] = append((*lines)[len(*lines)-1], line)
+	return nil
+}
+
+func csvPoint(p Port, row []string) (q Point, err error) {
+	if q.Time, err = parseTime(row[5]); err != nil {
+		return q, fmt.Errorf("time: %w", err)
+	}
+	if p.Signal == plan.Switch {
+		q.Command, err = parseSwitch(row[6])
+	} else {
+		q.Command, err = parseNumber(row[6])
+	}
+	if err != nil {
+		return q, fmt.Errorf("command: %w", err)
+	}
+	light, err := parseNumber(row[8])
+	if err != nil {
+		return q, fmt.Errorf("light_percent: %w", err)
+	}
+	q.Light = light / 100
+	return q, nil
+}
+
+func parseSwitch(text string) (float64, error) {
+	switch text {
+	case "on":
+		return 1, nil
+	case "off":
+		return 0, nil
+	}
+	return 0, fmt.Errorf("%q is neither on nor off, the only commands of a switch", text)
+}

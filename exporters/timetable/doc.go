@@ -1,0 +1,44 @@
+// Package timetable is what a controller is told to do, written and read back.
+//
+// A timetable says for every port, from one date to another (both inclusive, on
+// the controller's calendar), at which times of the day it takes which command.
+// Times are on the controller's clock. A day repeats from the first date to the
+// last: what follows the last point of a day is the first point of the next.
+//
+// # timetable.json
+//
+// All that is needed to play it: the plan's name, the hash of what it was made
+// from, the clock, and for each port its signal, range, step, what it does
+// between points, and how the lamp answers. The schema timetable.schema.json
+// (JSON Schema, draft 2020-12) is written beside it. The key point_count holds
+// the number of points in the file, so that points that were lost are noticed.
+//
+//	command       in the port's unit: V, %, count; "on" or "off" for a switch
+//	light_percent what the lamp gives at that command, % of its full flux, to 0.001
+//	response      see package dimmer; points are [command, light fraction 0..1]
+//
+// # timetable.csv
+//
+// RFC 4180, one row a point, with the columns
+//
+//	valid_from,valid_to,controller,port,channel,time,command,unit,light_percent
+//
+// It has no room for responses, ranges and ramps: [File.Complete] takes them
+// from a plan. Text that a spreadsheet could take for a formula (a cell that
+// begins with = + - @, tab, CR or LF) is written with an apostrophe before it,
+// which reading takes away again.
+//
+// # Reading
+//
+// Reading is strict, because a damaged timetable burns corals. Unknown keys,
+// newer formats, times that do not rise, dates that overlap or leave a gap,
+// commands outside the range and ports that one table has and another lacks are
+// refused, with the line and what to do. A command that was changed to another
+// possible one is not an error here: playing the timetable shows what it does.
+//
+// What cannot be seen from a csv file alone: rows lost from its end, when the
+// cut falls behind a row of the first table or of the last port of a later one.
+// Complete finds ports that are missing, as it knows the plan; lost points of the
+// last port show as light that is wrong when the file is played, lost tables as
+// dates for which there is none. timetable.json has none of these gaps.
+package timetable

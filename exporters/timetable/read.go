@@ -1,0 +1,194 @@
+package timetable
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"path"
+	"strings"
+	"unicode/utf8"
+
+	"dayloom/schedule/plan"
+)
+
+// Read reads the content of a timetable, csv when the name ends so and JSON
+// otherwise. Errors begin with the name, the line and, for JSON, the column.
+func Read(name string, data []byte) (File, error) {
+	if strings.EqualFold(path.Ext(name), ".csv") {
+		return readCSV(name, data)
+	}
+	return readJSON(name, data)
+}
+
+// jsonReader keeps the byte at which each table, port and point begins.
+type jsonReader struct {
+	cursor
+	file  File
+	count float64 // as the file says it
+	at    int     // of the count
+	where []tablePlace
+}
+
+type tablePlace struct {
+	at    int
+	ports []portPlace
+}
+
+type portPlace struct {
+	at     int
+	points []int
+}
+
+func readJSON(name string, data []byte) (File, error) {
+	r := jsonReader{cursor: cursor{data: data}}
+	err := wellFormed(data)
+	if err == nil {
+		err = r.format()
+	}
+	if err == nil {
+		err = r.top()
+	}
+	if err == nil {
+		err = r.file.check()
+	}
+	if err == nil && r.count != float64(r.file.PointCount()) {
+		err = misplaced{r.at, fmt.Sprintf("point_count says %g points, but %d are there; points were lost or added: compile the plan again", r.count, r.file.PointCount())}
+	}
+	if err != nil {
+		line, column := lineColumn(data, r.place(err))
+		return File{}, fmt.Errorf("%s:%d:%d: %w", name, line, column, err)
+	}
+	return r.file, nil
+}
+
+// place is the byte of the file that an error speaks of.
+func (r *jsonReader) place(err error) int {
+	if m := (misplaced{}); errors.As(err, &m) {
+		return m.at
+	}
+	bad := fault{-1, -1, -1, ""}
+	errors.As(err, &bad)
+	switch {
+	case bad.table < 0:
+		return 0
+	case bad.port < 0:
+		return r.where[bad.table].at
+	case bad.point < 0:
+		return r.where[bad.table].ports[bad.port].at
+	}
+	return r.where[bad.table].ports[bad.port].points[bad.point]
+}
+
+// lineColumn counts from 1, columns in characters.
+func lineColumn(data []byte, at int) (line, column int) {
+	before := data[:min(max(at, 0), len(data))]
+	start := bytes.LastIndexByte(before, '\n') + 1
+	return bytes.Count(before, []byte("\n")) + 1, utf8.RuneCount(before[start:]) + 1
+}
+
+// format looks for the format number first, so that a newer file is not
+// refused for its first unknown key.
+func (r *jsonReader) format() error {
+	c := cursor{data: r.data}
+	if err := c.open('{', "a timetable", "an object, {...}"); err != nil {
+		return err
+	}
+	for c.next('}') {
+		key, err := c.text("a key")
+		if err != nil {
+			return err
+		}
+		c.peek()
+		c.i++ // the colon
+		if key != "format" {
+			c.skip()
+			continue
+		}
+		c.peek()
+		at := c.i
+		n, err := c.number("format")
+		switch {
+		case err != nil:
+			return err
+		case n > Format:
+			return misplaced{at, fmt.Sprintf("this is format %g and this program reads format %d; use a newer dayloom", n, Format)}
+		case n != Format:
+			return misplaced{at, fmt.Sprintf("there is no format %g; the format is %d", n, Format)}
+		}
+		return nil
+	}
+	return misplaced{0, "there is no key \"format\": this is no timetable"}
+}
+
+func (r *jsonReader) top() error {
+	return r.object("a timetable", "format plan plan_hash clock point_count tables", "", func(key string) (err error) {
+		switch key {
+		case "format":
+			_, err = r.number(key)
+		case "plan":
+			r.file.Plan, err = r.text(key)
+		case "plan_hash":
+			r.file.PlanHash, err = r.text(key)
+		case "clock":
+			err = r.clock()
+		case "point_count":
+			r.peek()
+			r.at = r.i
+			r.count, err = r.number(key)
+		case "tables":
+			err = r.array(key, r.table)
+		}
+		return err
+	})
+}
+
+func (r *jsonReader) clock() error {
+	return r.object("clock", "zone summer_time controller", "", func(key string) (err error) {
+		switch key {
+		case "zone":
+			r.file.Clock.Zone, err = r.text(key)
+		case "summer_time":
+			r.file.Clock.FollowsSummerTime, err = r.word(key, "follow", "ignore")
+		case "controller":
+			r.file.Clock.ControllerStays, err = r.word(key, "stays", "follows")
+		}
+		return err
+	})
+}
+
+func (r *jsonReader) date(key string) (plan.Date, error) {
+	r.peek()
+	at := r.i
+	s, err := r.text(key)
+	if err != nil {
+		return plan.Date{}, err
+	}
+	d, err := plan.ParseDate(s)
+	if err != nil {
+		return plan.Date{}, misplaced{at, fmt.Sprintf("%s: %v", key, err)}
+	}
+	return d, nil
+}
+
+func (r *jsonReader) table() error {
+	var t Table
+	r.peek()
+	place := tablePlace{at: r.i}
+	err := r.object("a table", "valid_from ports", "valid_to", func(key string) (err error) {
+		switch key {
+		case "valid_from":
+			t.From, err = r.date(key)
+		case "valid_to":
+			t.To, err = r.date(key)
+		case "ports":
+			err = r.array(key, func() error {
+				p, at, err := r.port()
+				t.Ports, place.ports = append(t.Ports, p), append(place.ports, at)
+				return err
+			})
+		}
+		return err
+	})
+	r.file.Tables, r.where = append(r.file.Tables, t), append(r.where, place)
+	return err
+}

@@ -1,0 +1,284 @@
+package timetable
+
+import (
+	"bytes"
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"dayloom/photon/dimmer"
+	"dayloom/schedule/plan"
+)
+
+// Each edit of the good file is refused at its line (and column).
+func TestJSONRefusals(t *testing.T) {
+	_, good := written(t, example(t))
+	for _, c := range []struct{ old, new, want string }{
+		{`"format": 1`, `"format": 2`, `t.json:2:13: this is format 2 and this program reads format 1; use a newer dayloom`},
+		{`"format": 1`, `"format": 0`, `t.json:2:13: there is no format 0`},
+		{`"format": 1,`, ``, `t.json:1:1: there is no key "format"`},
+		{`"format": 1`, `"format": "1"`, `t.json:2:13: format must be a number`},
+		{`"plan_hash":`, `"hash":`, `t.json:4:3: a timetable has no key "hash"; its keys are format, plan, plan_hash, clock`},
+		{`"plan": "Quay Street \"north\" <1>",`, ``, `t.json:1:1: a timetable lacks the key "plan"`},
+		{`"plan_hash": `, `"plan": "twice", "plan_hash": `, `t.json:4:3: a timetable has the key "plan" twice`},
+		{`"summer_time": "ignore"`, `"summer_time": "maybe"`, `t.json:5:53: summer_time is "maybe"; it must be follow or ignore`},
+		{`"point_count": 20`, `"point_count": 21`, `t.json:6:18: point_count says 21 points, but 20 are there`},
+		{`"2027-03-27"`, `"2027-02-30"`, `t.json:10:19: valid_to: "2027-02-30" is not a date`},
+		{`"2027-03-27"`, `"2026-03-27"`, `t.json:8:5: valid_to 2026-03-27 is before valid_from 2027-01-01`},
+		{`"2027-03-27"`, `"2027-03-28"`, `t.json:47:5: valid_from 2027-03-28 overlaps the table before, which is valid to 2027-03-28`},
+		{`"2027-03-27"`, `"2027-03-25"`, `t.json:47:5: no table is valid from 2027-03-26 to 2027-03-27`},
+		{`      "valid_to": "2027-03-27",`, ``, `t.json:8:5: the table from 2027-01-01 has no valid_to, but another follows`},
+		{`"unit": "V"`, `"unit": "%"`, `t.json:12:9: signal "volts" with unit "%"; allowed are volts with V`},
+		{`"between_points": "ramp"`, `"between_points": "jump"`, `it must be hold or ramp`},
+		{`"range": [0, 10], "step": 0.1,`, `"range": [0, 10],`, `t.json:12:9: a port that is no switch needs a range`},
+		{`"range": [0, 10], "step"`, `"range": [10, 0], "step"`, `t.json:12:9: a port that is no switch needs a range (lowest, then highest command)`},
+		{`"range": [0, 10], "step"`, `"range": [0, 10, 20], "step"`, `t.json:15:19: range must be a list of 2 numbers`},
+		{`"step": 0.1`, `"step": -0.1`, `t.json:12:9: port 1 of rack: the step -0.1 must lie between 0`},
+		{`[5,0.45]`, `[5,0.95],[6,0.5]`, `t.json:16:22: points 2 and 3: the light falls`},
+		{`"kind":"log"`, `"kind":"cubic"`, `response kind "cubic"`},
+		{`"time": "11:00"`, `"time": "08:30"`, `t.json:20:11: port 1 of rack: the time 08:30 comes after 08:30; times must rise`},
+		{`"time": "11:00"`, `"time": "24:00"`, `t.json:20:20: "24:00" is not a time of day`},
+		{`"time": "11:00"`, `"time": "9:00"`, `t.json:20:20: "9:00" is not a time of day`},
+		{`"command": 5.0`, `"command": 12`, `t.json:20:11: port 1 of rack: the command 12 V lies outside the range, 0 to 10`},
+		{`"command": 5.0`, `"command": -1`, `lies outside the range`},
+		{`"command": 5.0`, `"command": "on"`, `t.json:20:11: the command must be a number; only a switch`},
+		{`"command": 5.0`, `"command": null`, `t.json:20:40: command must be a number`},
+		{`"command": 5.0`, `"command": 1e999`, `the number 1e999 is too large`},
+		{`"command": "on"`, `"command": 1`, `t.json:42:11: the command of a switch must be "on" or "off"`},
+		{`"command": "on"`, `"command": "up"`, `"up" is neither on nor off`},
+		{`"light_percent": 45.000`, `"light_percent": 145`, `t.json:20:11: port 1 of rack: light_percent 145; it must lie between 0 and 100`},
+		{`"light_percent": 45.000`, `"light": 45`, `a point has no key "light"; its keys are time, command, light_percent`},
+		{`"controller": "@desk", "port": "1"`, `"controller": "rack", "port": "1"`, `t.json:30:9: port 1 of rack comes twice in the table from 2027-01-01`},
+		{`"controller": "@desk", "port": "1"`, `"controller": "@desk", "port": "7"`, `t.json:47:5: the table from 2027-03-28 lacks port 7 of @desk`},
+		{`"channel": "moon"`, `"channel": "mo\u0007on"`, `cannot be printed`},
+		{`"controller": "@desk"`, `"controller": ""`, `the name of the controller is missing`},
+		{`"clock": {`, `"clock": [`, `t.json:5:`},
+		{`"tables": [`, `"tables": {}, "x": [`, `t.json:7:13: tables must be a list, [...]`},
+		{`{"time": "11:00"`, `{time: "11:00"`, `t.json:20:12: this is not JSON`},
+		{`"bar-blue"`, "\"bar\xffblue\"", `t.json:12:60: a byte here is not UTF-8`},
+	} {
+		t.Run(c.want, func(t *testing.T) {
+			require.Contains(t, string(good), c.old)
+			bad := strings.Replace(string(good), c.old, c.new, 1)
+			_, err := Read("t.json", []byte(bad))
+			require.Error(t, err)
+			assert.Contains(t, err.Error(), c.want)
+			assert.Regexp(t, `^t\.json:\d+:\d+: `, err.Error())
+		})
+	}
+}
+
+func TestCSVRefusals(t *testing.T) {
+	good, _ := written(t, example(t))
+	lines := strings.SplitAfter(string(good), "\r\n")
+	swapped := strings.Join(lines[:2], "") + lines[3] + lines[2] + strings.Join(lines[4:], "")
+	apart := strings.Join(lines[:4], "") + strings.Join(lines[5:8], "") + lines[4] + strings.Join(lines[8:], "")
+	for _, c := range []struct{ old, new, want string }{
+		{string(good), "", "t.csv:1: the file is empty"},
+		{string(good), lines[0], "t.csv:1: there is no table in it"},
+		{string(good), strings.ReplaceAll(string(good), ",", ";"), "t.csv:1: the header must be"},
+		{string(good), swapped, "t.csv:4: port 1 of rack: the time 08:30 comes after 11:00"},
+		{string(good), apart, "t.csv:8: port 1 of rack comes twice in the table from 2027-01-01"},
+		{string(good), strings.Join(lines[:15], ""), "t.csv:12: the table from 2027-03-28 lacks port 2 of rack"},
+		{string(good), strings.TrimSuffix(string(good), "\r\n"), "t.csv:21: the last line has no line end: the file was cut short"},
+		{"light_percent\r\n", "light_percent,colour\r\n", "t.csv:1: the header must be"},
+		{"2027-01-01", "01/02/2027", `t.csv:2: valid_from: "01/02/2027" is not a date`},
+		{"2027-01-01", "", `t.csv:2: valid_from is missing`},
+		{"00:00,0.0,V,0.000\r\n", "00:00,0.0,V\r\n", "t.csv:2: the row has 8 columns in place of 9"},
+		{"11:00,5.0,V", "11:00,5.0,count", "t.csv:4: port 1 of rack has the channel"},
+		{"11:00,5.0,V", "11:00,5.0 V,V", `t.csv:4: command: "5.0 V" is not a number`},
+		{"11:00,5.0,V", "11:00,inf,V", `t.csv:4: command: "inf" is not a number`},
+		{"11:00,5.0,V", "11:00,0x5,V", `t.csv:4: command: "0x5" is not a number`},
+		{"11:00,5.0,V", "11.00,5.0,V", `t.csv:4: time: "11.00" is not a time of day`},
+		{"rack,1,bar-blue,00:00,0.0,V", "rack,1,bar-blue,00:00,0.0,lx", `t.csv:2: the unit "lx" is none of V, %, count, switch`},
+		{"12:00,on,", "12:00,ON,", `t.csv:10: command: "ON" is neither on nor off`},
+		{"45.000", "450", "t.csv:4: port 1 of rack: light_percent 450"},
+		{"45.000", "-", `t.csv:4: light_percent: "-" is not a number`},
+		{`""x"")`, `"x)`, "t.csv:6: a quote at column"},
+	} {
+		t.Run(c.want, func(t *testing.T) {
+			require.Contains(t, string(good), c.old)
+			_, err := Read("t.csv", []byte(strings.Replace(string(good), c.old, c.new, 1)))
+			require.Error(t, err)
+			assert.True(t, strings.HasPrefix(err.Error(), c.want), err.Error())
+		})
+	}
+}
+
+// A file cut at any byte is refused. Of csv the cuts that cannot be seen are
+// those behind a whole row of the first table, after which nothing tells that
+// there was more, and of the last port of a later one (see the package doc).
+func TestCutFilesAreRefused(t *testing.T) {
+	csv, json := written(t, example(t))
+	whole := len(bytes.TrimSpace(json))
+	for i := range whole {
+		_, err := Read("t.json", json[:i])
+		require.Error(t, err, "cut at byte %d", i)
+	}
+	p := planOf(example(t))
+	inFirst, inLast := 0, 0
+	for i := range csv {
+		f, err := Read("t.csv", csv[:i])
+		if err != nil {
+			continue
+		}
+		require.True(t, bytes.HasSuffix(csv[:i], []byte("\r\n")))
+		last := string(csv[bytes.LastIndexByte(csv[:i-1], '\n')+1 : i])
+		if len(f.Tables) == 1 {
+			inFirst++
+			_, err = f.Complete(p) // the plan knows which ports there are
+			require.Equal(t, strings.Contains(last, ",outlets,1,"), err == nil, last)
+		} else {
+			inLast++
+			require.Contains(t, last, "2027-03-28,,outlets,1,,")
+		}
+	}
+	assert.Equal(t, 10, inFirst, "each row of the first table")
+	assert.Equal(t, 2, inLast, "all but the last row of the last port")
+}
+
+func TestCompleteTakesTheRestFromThePlan(t *testing.T) {
+	f := example(t)
+	csv, json := written(t, f)
+	bare, err := Read("t.csv", csv)
+	require.NoError(t, err)
+	p := planOf(f)
+	got, err := bare.Complete(p)
+	require.NoError(t, err)
+	require.False(t, got.NeedsPlan())
+	assert.Equal(t, f.Tables, got.Tables)
+	assert.True(t, bare.NeedsPlan(), "the timetable it was made from is as it was")
+	full, err := Read("t.json", json)
+	require.NoError(t, err)
+	again, err := full.Complete(p)
+	require.NoError(t, err)
+	assert.Equal(t, f, again)
+
+	p.Controllers[0].Ports = append(p.Controllers[0].Ports, plan.Port{Name: "9"})
+	_, err = bare.Complete(p)
+	require.ErrorContains(t, err, "lacks port 9 of rack, which the plan has; the file was cut")
+	p = planOf(f)
+	p.Controllers[1].Name = "shelf"
+	_, err = bare.Complete(p)
+	require.ErrorContains(t, err, "port 2 of rack is in the timetable but not in the plan")
+	p = planOf(f)
+	p.Channels[0].Name = "bar-red"
+	_, err = bare.Complete(p)
+	require.ErrorContains(t, err, `port 1 of rack drives "bar-blue" by volts in the timetable, but "bar-red" by volts in the plan`)
+	p = planOf(f)
+	p.Controllers[0].Range[1] = 4
+	_, err = bare.Complete(p)
+	require.ErrorContains(t, err, "the command 5 V lies outside the range")
+}
+
+// planOf is the controllers of the example as a plan has them.
+func planOf(f File) (p plan.Plan) {
+	for _, q := range f.Tables[0].Ports {
+		port := plan.Port{Name: q.Name, Channel: -1, Response: q.Response}
+		if q.Channel != "" {
+			port.Channel = len(p.Channels)
+			p.Channels = append(p.Channels, plan.Channel{Name: q.Channel})
+		}
+		if q.Outlet != (PortName{}) {
+			port.Outlet = &plan.PortRef{Controller: q.Outlet.Controller, Port: q.Outlet.Port}
+		}
+		if n := len(p.Controllers); n == 0 || p.Controllers[n-1].Name != q.Controller || p.Controllers[n-1].Signal != q.Signal {
+			p.Controllers = append(p.Controllers, plan.Controller{Name: q.Controller, Signal: q.Signal, Range: q.Range, Step: q.Step, Hold: q.Hold})
+		}
+		c := &p.Controllers[len(p.Controllers)-1]
+		c.Ports = append(c.Ports, port)
+	}
+	return p
+}
+
+func TestNonsenseIsNotWritten(t *testing.T) {
+	for want, spoil := range map[string]func(*Port){
+		"not a whole second":   func(p *Port) { p.Points[1].Time += 0.5 },
+		"is not a number":      func(p *Port) { p.Points[1].Command = math.NaN() },
+		"lie between 0 and 1":  func(p *Port) { p.Points[1].Light = math.NaN() },
+		"there are no points":  func(p *Port) { p.Points = nil },
+		"cannot be printed":    func(p *Port) { p.Channel = "a\tb" },
+		"outside the range, 0": func(p *Port) { p.Points[1].Command = 10.1 },
+	} {
+		f := example(t)
+		p := f.Tables[0].Ports[0]
+		p.Points = append([]Point(nil), p.Points...)
+		spoil(&p)
+		f.Tables[0].Ports[0] = p
+		for _, err := range []error{WriteCSV(new(bytes.Buffer), f), WriteJSON(new(bytes.Buffer), f)} {
+			require.Error(t, err, want)
+		}
+	}
+}
+
+// Whatever is accepted can be written, is judged good by the schema when it is
+// JSON, and reads back the same.
+func FuzzRead(f *testing.F) {
+	csv, json := written(f, example(f))
+	f.Add(true, csv)
+	f.Add(false, json)
+	f.Add(false, []byte(`{"format": 1, "plan": "\ud83d", "tables": [[[{}]]]}`))
+	s := schema(f)
+	f.Fuzz(func(t *testing.T, isCSV bool, data []byte) {
+		name, write := "t.json", WriteJSON
+		if isCSV {
+			name, write = "t.csv", WriteCSV
+		}
+		got, err := Read(name, data)
+		if err != nil {
+			require.Regexp(t, `^t\.(csv|json):\d+`, err.Error())
+			return
+		}
+		if !isCSV {
+			require.NoError(t, valid(s, data))
+		}
+		var first, second bytes.Buffer
+		require.NoError(t, write(&first, got))
+		again, err := Read(name, first.Bytes())
+		require.NoError(t, err)
+		require.NoError(t, write(&second, again))
+		require.Equal(t, first.String(), second.String())
+	})
+}
+
+// year is a file with another table on each of 365 days: 16 ports of 24 points.
+func year(b *testing.B) File {
+	response, err := dimmer.Linear(0, 10)
+	require.NoError(b, err)
+	f := File{Plan: "year", Clock: Clock{Zone: "Europe/Lisbon"}}
+	for d := range 365 {
+		day := plan.Date{Year: 2027, Month: 1, Day: 1}.AddDays(d)
+		t := Table{From: day, To: day}
+		for i := range 16 {
+			p := Port{Controller: "rack", Name: fmt.Sprint(i + 1), Channel: fmt.Sprint("channel ", i), Range: [2]float64{0, 10}, Step: 0.1, Response: response}
+			for k := range 24 {
+				c := float64((k*7+i+d)%101) / 10
+				p.Points = append(p.Points, Point{float64(k*3600 + d%60*60), c, response.Fraction(c)})
+			}
+			t.Ports = append(t.Ports, p)
+		}
+		f.Tables = append(f.Tables, t)
+	}
+	return f
+}
+
+func BenchmarkYearOfDailyTablesFor16Ports(b *testing.B) {
+	f := year(b)
+	csv, json := written(b, f)
+	for name, do := range map[string]func() error{
+		"write json": func() error { return WriteJSON(new(bytes.Buffer), f) },
+		"write csv":  func() error { return WriteCSV(new(bytes.Buffer), f) },
+		"read json":  func() error { _, err := Read("t.json", json); return err },
+		"read csv":   func() error { _, err := Read("t.csv", csv); return err },
+	} {
+		b.Run(name, func(b *testing.B) {
+			for b.Loop() {
+				require.NoError(b, do())
+			}
+		})
+	}
+}

@@ -1,0 +1,272 @@
+package timetable
+
+import (
+	"bytes"
+	"encoding/json"
+	"flag"
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/santhosh-tekuri/jsonschema/v6"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"dayloom/photon/dimmer"
+	"dayloom/schedule/plan"
+)
+
+var update = flag.Bool("update", false, "write the golden files again")
+
+func date(t testing.TB, s string) plan.Date {
+	t.Helper()
+	d, err := plan.ParseDate(s)
+	require.NoError(t, err)
+	return d
+}
+
+// example has every signal, a name that is a formula to a spreadsheet, one that
+// needs quotes, seconds, an outlet, and two tables of which the last is open.
+func example(t testing.TB) File {
+	t.Helper()
+	table, err := dimmer.Table([]dimmer.Point{{Command: 1.2, Fraction: 0.07}, {Command: 5, Fraction: 0.45}, {Command: 10, Fraction: 1}})
+	require.NoError(t, err)
+	table, err = table.WithRange(0, 10)
+	require.NoError(t, err)
+	table, err = table.WithOffBelow(1.2)
+	require.NoError(t, err)
+	log, err := dimmer.Log(0, 65535)
+	require.NoError(t, err)
+	linear, err := dimmer.Linear(0, 100)
+	require.NoError(t, err)
+	at := func(h, m, s int) float64 { return float64(h*3600 + m*60 + s) }
+	ports := []Port{
+		{Controller: "rack", Name: "1", Channel: "bar-blue", Signal: plan.Volts, Range: [2]float64{0, 10}, Step: 0.1, Response: table,
+			Outlet: PortName{"outlets", "1"},
+			Points: []Point{{0, 0, 0}, {at(8, 30, 0), 1.2, 0.07}, {at(11, 0, 0), 5, 0.45}, {at(20, 30, 0), 0, 0}}},
+		{Controller: "rack", Name: "2", Channel: `=HYPERLINK("x"), white`, Signal: plan.Counts, Range: [2]float64{0, 65535}, Step: 1, Hold: true, Response: log,
+			Points: []Point{{at(0, 0, 30), 65535, 1}}},
+		{Controller: "@desk", Name: "1", Channel: "moon", Signal: plan.Percent, Range: [2]float64{0, 100}, Step: 0.25, Response: linear,
+			Points: []Point{{at(21, 0, 0), 1.5, 0.015}, {at(23, 59, 59), 33.25, 0.3325}}},
+		Port{Controller: "outlets", Name: "1", Channel: "", Signal: plan.Switch,
+			Points: []Point{{0, 0, 0}, {at(12, 0, 0), 1, 1}, {at(15, 30, 0), 0, 0}}}.asSwitch(),
+	}
+	return File{
+		Plan: "Quay Street \"north\" <1>", PlanHash: "sha256:" + strings.Repeat("0a", 32),
+		Clock: Clock{Zone: "Europe/Lisbon", FollowsSummerTime: false, ControllerStays: false},
+		Tables: []Table{
+			{From: date(t, "2027-01-01"), To: date(t, "2027-03-27"), Ports: ports},
+			{From: date(t, "2027-03-28"), Ports: ports},
+		},
+	}
+}
+
+func written(t testing.TB, f File) (csv, json []byte) {
+	t.Helper()
+	var c, j bytes.Buffer
+	require.NoError(t, WriteCSV(&c, f))
+	require.NoError(t, WriteJSON(&j, f))
+	return c.Bytes(), j.Bytes()
+}
+
+func TestGolden(t *testing.T) {
+	csv, json := written(t, example(t))
+	for name, got := range map[string][]byte{"timetable.csv": csv, "timetable.json": json} {
+		path := filepath.Join("testdata", name)
+		if *update {
+			require.NoError(t, os.WriteFile(path, got, 0o644))
+		}
+		want, err := os.ReadFile(path)
+		require.NoError(t, err)
+		assert.Equal(t, string(want), string(got))
+	}
+}
+
+func TestReadBackIsWhatWasWritten(t *testing.T) {
+	f := example(t)
+	csv, json := written(t, f)
+	got, err := Read("timetable.json", json)
+	require.NoError(t, err)
+	assert.Equal(t, f, got)
+	assert.False(t, got.NeedsPlan())
+	assert.Equal(t, 20, got.PointCount())
+
+	got, err = Read("timetable.csv", csv)
+	require.NoError(t, err)
+	assert.True(t, got.NeedsPlan())
+	for i, table := range got.Tables {
+		assert.Equal(t, f.Tables[i].From, table.From)
+		assert.Equal(t, f.Tables[i].To, table.To)
+		for j, p := range table.Ports {
+			want := f.Tables[i].Ports[j]
+			assert.Equal(t, []any{want.Controller, want.Name, want.Channel, want.Signal, want.Points}, []any{p.Controller, p.Name, p.Channel, p.Signal, p.Points})
+		}
+	}
+	var again bytes.Buffer
+	require.ErrorContains(t, WriteJSON(&again, got), "complete the timetable from its plan")
+}
+
+func TestTableOnADate(t *testing.T) {
+	f := example(t)
+	for day, want := range map[string]int{"2026-12-31": -1, "2027-01-01": 0, "2027-03-27": 0, "2027-03-28": 1, "2030-06-01": 1} {
+		got, ok := f.On(date(t, day))
+		require.Equal(t, want >= 0, ok, day)
+		if ok {
+			assert.Equal(t, f.Tables[want].From, got.From, day)
+		}
+	}
+}
+
+// RFC 4180, section 2: rule 1 (CRLF), rule 4 (the same number of fields in each
+// line), rules 5 to 7 (fields with a comma or quote in quotes, quotes doubled).
+// The check splits the text by those rules itself.
+func TestCSVFollowsRFC4180(t *testing.T) {
+	csv, _ := written(t, example(t))
+	require.True(t, bytes.HasSuffix(csv, []byte("\r\n")))
+	lines := strings.Split(strings.TrimSuffix(string(csv), "\r\n"), "\r\n")
+	require.Len(t, lines, 1+20, "a header and a row for each point")
+	assert.Equal(t, "valid_from,valid_to,controller,port,channel,time,command,unit,light_percent", lines[0])
+	for _, line := range lines {
+		assert.NotContains(t, line, "\n")
+		assert.NotContains(t, line, "\r")
+		fields, quoted := 1, false
+		for _, r := range line {
+			switch {
+			case r == '"':
+				quoted = !quoted
+			case r == ',' && !quoted:
+				fields++
+			}
+		}
+		assert.Equal(t, 9, fields, line)
+		assert.False(t, quoted, line)
+	}
+	assert.Contains(t, lines[5], `,"'=HYPERLINK(""x""), white",`)
+}
+
+// OWASP, "CSV Injection": a cell that begins with = + - @ tab or CR may be run
+// as a formula; an apostrophe before it makes it text.
+func TestNeutralTextComesBack(t *testing.T) {
+	for _, s := range []string{"=1", "+1", "-1", "@x", "\tx", "\rx"} {
+		assert.Equal(t, "'"+s, neutral(s))
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		s := rapid.StringMatching(`['=+\-@a\t]{0,6}`).Draw(t, "text")
+		cell := neutral(s)
+		assert.Equal(t, s, original(cell))
+		if cell != "" {
+			assert.NotContains(t, "=+-@\t\r\n", cell[:1])
+		}
+	})
+}
+
+func schema(t testing.TB) *jsonschema.Schema {
+	t.Helper()
+	doc, err := jsonschema.UnmarshalJSON(bytes.NewReader(Schema))
+	require.NoError(t, err)
+	c := jsonschema.NewCompiler()
+	c.AssertFormat()
+	require.NoError(t, c.AddResource("urn:dayloom:timetable:1", doc))
+	s, err := c.Compile("urn:dayloom:timetable:1")
+	require.NoError(t, err)
+	return s
+}
+
+func valid(s *jsonschema.Schema, data []byte) error {
+	doc, err := jsonschema.UnmarshalJSON(bytes.NewReader(data))
+	if err != nil {
+		return err
+	}
+	return s.Validate(doc)
+}
+
+// Whatever is written passes the schema (JSON Schema 2020-12, judged by a
+// general-purpose validator), is JSON by encoding/json (RFC 8259), and comes back.
+func TestAnyFileValidatesAndComesBack(t *testing.T) {
+	s := schema(t)
+	rapid.Check(t, func(t *rapid.T) {
+		f := drawFile(t)
+		var first, second, asCSV bytes.Buffer
+		require.NoError(t, WriteJSON(&first, f))
+		require.True(t, json.Valid(first.Bytes()))
+		require.NoError(t, valid(s, first.Bytes()))
+		got, err := Read("t.json", first.Bytes())
+		require.NoError(t, err)
+		require.NoError(t, WriteJSON(&second, got))
+		require.Equal(t, first.String(), second.String())
+		require.Equal(t, f.Tables[0].Ports[0].Name, got.Tables[0].Ports[0].Name)
+
+		require.NoError(t, WriteCSV(&asCSV, f))
+		back, err := Read("t.csv", asCSV.Bytes())
+		require.NoError(t, err)
+		for i := range f.Tables {
+			for j, p := range f.Tables[i].Ports {
+				require.Equal(t, got.Tables[i].Ports[j].Points, back.Tables[i].Ports[j].Points)
+				require.Equal(t, p.Channel, back.Tables[i].Ports[j].Channel)
+				for k, q := range p.Points {
+					require.InDelta(t, q.Command, back.Tables[i].Ports[j].Points[k].Command, 1e-9*max(1, q.Command))
+					require.InDelta(t, q.Light, back.Tables[i].Ports[j].Points[k].Light, 0.5001e-5) // half of 0.001 %
+				}
+			}
+		}
+	})
+}
+
+func drawFile(t *rapid.T) File {
+	name := rapid.StringMatching(`[a-z=+'"\\,<é☾ -]{1,8}`)
+	ports := make([]Port, rapid.IntRange(1, 4).Draw(t, "ports"))
+	for i := range ports {
+		p := Port{Controller: name.Draw(t, "controller"), Name: fmt.Sprint(i + 1), Channel: name.Draw(t, "channel"), Hold: rapid.Bool().Draw(t, "hold")}
+		p.Signal = plan.Signal(rapid.IntRange(0, 3).Draw(t, "signal"))
+		steps := 1
+		if p.Signal == plan.Switch {
+			p = p.asSwitch()
+		} else {
+			steps = rapid.IntRange(1, 65535).Draw(t, "steps")
+			p.Step = rapid.SampledFrom([]float64{1, 0.1, 0.05, 0.01, 0.125}).Draw(t, "step")
+			p.Range = [2]float64{0, float64(steps) * p.Step}
+			p.Response, _ = dimmer.Square(0, p.Range[1])
+		}
+		times := rapid.SliceOfNDistinct(rapid.IntRange(0, 86399), 1, 5, rapid.ID[int]).Draw(t, "times")
+		last := -1
+		for _, s := range times {
+			if s <= last {
+				continue
+			}
+			last = s
+			k := float64(rapid.IntRange(0, steps).Draw(t, "command"))
+			q := Point{Time: float64(s), Command: k * p.Step, Light: p.Response.Fraction(k * p.Step)}
+			p.Points = append(p.Points, q)
+		}
+		ports[i] = p
+	}
+	f := File{Plan: name.Draw(t, "plan")}
+	day := plan.Date{Year: 2027, Month: 1, Day: 1}
+	for range rapid.IntRange(1, 3).Draw(t, "tables") {
+		next := day.AddDays(rapid.IntRange(0, 40).Draw(t, "days"))
+		f.Tables = append(f.Tables, Table{From: day, To: next, Ports: ports})
+		day = next.AddDays(1)
+	}
+	if rapid.Bool().Draw(t, "open") {
+		f.Tables[len(f.Tables)-1].To = plan.Date{}
+	}
+	return f
+}
+
+func TestCommandsHaveTheDecimalsOfTheStep(t *testing.T) {
+	for _, c := range []struct {
+		step, lo, command float64
+		want              string
+	}{
+		{0.1, 0, 0.30000000000000004, "0.3"}, {0.1, 0, 7, "7.0"}, {1, 0, 255, "255"}, {0.25, 1, 1.5, "1.50"},
+		{0.1, 0, 7.77, "7.77"}, // not on the step: nothing is rounded away
+		{0, 0, 1.25, "1.25"}, {0.1, 0, math.Copysign(0, -1), "0.0"}, {10.0 / 255, 0, 10.0 / 255 * 3, "0.117647059"},
+	} {
+		p := Port{Step: c.step, Range: [2]float64{c.lo, 1000}}
+		assert.Equal(t, c.want, string(p.appendCommand(nil, c.command, p.decimals())))
+	}
+}
