@@ -13,7 +13,8 @@ import (
 
 // hoffman is the first example of cycling (A. J. Hoffman 1953, in Dantzig, Linear Programming and Extensions,
 // 10-1; geometry: Lee, SIAM Review 39 (1997) 98-105): five pairs of columns, each the last one turned by θ = 2π/5,
-// with reduced costs that turn along. One row keeps it bounded, so zero is the worst value and the end is known.
+// with reduced costs that turn along. The third row is one variable by itself, as in the book. No step can leave
+// the origin of the ten columns, whose cost of zero is also the least (the certificate shows it).
 func hoffman() lp.Problem {
 	const w = 10
 	c, s := math.Cos(2*math.Pi/5), math.Sin(2*math.Pi/5)
@@ -145,7 +146,6 @@ func TestCyclingExamplesEnd(t *testing.T) {
 			assert.Equal(t, c.period, largestCoefficientCycles(c.p, c.basis, c.tie), "the example must cycle under the plain rule")
 			r, err := lp.Solve(c.p)
 			require.NoError(t, err)
-			t.Log(r.Status, r.Value, r.Iterations)
 			requireProven(t, c.p, r)
 			assert.InDelta(t, c.value, r.Value, 1e-9)
 		})

@@ -12,13 +12,15 @@
 // of rows or unit vectors of bounds. The same B gives the multipliers, c = Σ y_k B_k. Only the inverse of this n×n
 // matrix is kept, so thousands of rows cost no more than one multiplication with them in a pivot.
 //
-//   - x breaks a limit: the dual simplex method (Lemke 1954) takes in the most violated constraint. Multipliers of
+//   - Multipliers of the wrong sign at a cold start: a first dual simplex run over the directions that stay feasible
+//     for ever finds a basis with right ones, if there is any (Koberstein & Suhl 2007).
+//   - x breaks a limit: the dual simplex method (Lemke 1954) takes in the most violated constraint. Multipliers still of
 //     the wrong sign, or zero, are first made right by shifting the cost c, which also prevents cycling.
 //   - x keeps all limits: the primal simplex method (Dantzig 1951) on the true cost, by the steepest edge
 //     (Goldfarb & Reid, Math. Programming 12 (1977) 361-371), with Bland's rule (1977) when it makes no way.
 //
-// Both ratio tests are those of Harris (1973). Rows and columns are scaled by powers of two to geometric means
-// near 1, which rounds nothing; the inverse is made afresh every 40 pivots and at the end, with one step
+// Both ratio tests are those of Harris (1973). Rows and columns are scaled by powers of two (Curtis & Reid
+// 1972), which rounds nothing and makes units indifferent; the inverse is made afresh every 40 pivots and at the end, with one step
 // of iterative refinement.
 //
 // # The proof

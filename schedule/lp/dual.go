@@ -122,6 +122,44 @@ func (t *simplex) shiftCost() {
 	}
 }
 
+// seekDualStart looks for a basis with multipliers of the right sign, so that the dual method can work on the
+// true cost: it minimises the cost over the directions that stay within all limits for ever, in a box of ±1 (Koberstein & Suhl,
+// Comput. Optim. Appl. 37 (2007) 49-65). Whatever it ends with is only a start.
+func (t *simplex) seekDualStart() {
+	lo, hi := t.lo, t.hi
+	t.lo, t.hi = make([]float64, t.n+t.m), make([]float64, t.n+t.m)
+	for c := range lo {
+		open := 1.0
+		if c >= t.n {
+			open = math.Inf(1)
+		}
+		if math.IsInf(lo[c], -1) {
+			t.lo[c] = -open
+		}
+		if math.IsInf(hi[c], 1) {
+			t.hi[c] = open
+		}
+	}
+	t.holdBySign()
+	t.vertex()
+	t.shiftCost()
+	t.dual()
+	t.lo, t.hi = lo, hi
+	t.holdBySign()
+	t.vertex()
+}
+
+// holdBySign puts every active constraint at the limit that its multiplier leans on, if there is one.
+func (t *simplex) holdBySign() {
+	for k, c := range t.active {
+		h := atLo
+		if t.y[k] < 0 {
+			h = atHi
+		}
+		t.enter(k, c, h)
+	}
+}
+
 // scatter spreads constraint numbers over 0..1 by the golden ratio (Knuth, TAOCP vol. 3, 6.4).
 func scatter(c int) float64 {
 	_, f := math.Modf(float64(c+1) * 0.6180339887498949)

@@ -104,6 +104,32 @@ func TestKleeMintyCube(t *testing.T) {
 	}
 }
 
+// Of all polynomials of degree below n, the one nearest to x^n on −1..1 misses it by 2^(1−n) (Chebyshev 1854; Rivlin,
+// The Chebyshev Polynomials, 2.1), and touches that at cos(kπ/n), which are on the grid: 17 variables, 4002 rows.
+func TestChebyshevApproximation(t *testing.T) {
+	const n, points = 16, 2001
+	p := lp.Problem{Cost: make([]float64, n+1), Lower: make([]float64, n+1)}
+	p.Cost[n] = 1
+	for j := range p.Lower {
+		p.Lower[j] = -inf
+	}
+	for i := range points {
+		angle := math.Pi * float64(i) / (points - 1)
+		above, below := make([]float64, n+1), make([]float64, n+1)
+		for j := range n {
+			above[j] = math.Cos(float64(j) * angle)
+			below[j] = above[j]
+		}
+		above[n], below[n] = 1, -1
+		y := math.Pow(math.Cos(angle), n)
+		p.Rows = append(p.Rows, atLeast(y, above...), atMost(y, below...))
+	}
+	r, err := lp.Solve(p)
+	require.NoError(t, err)
+	requireProven(t, p, r)
+	assert.InDelta(t, math.Exp2(1-n), r.Value, 2e-9)
+}
+
 func kleeMinty(n int) lp.Problem {
 	p := lp.Problem{Maximize: true, Cost: make([]float64, n)}
 	for i := range n {

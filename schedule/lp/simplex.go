@@ -41,6 +41,7 @@ type simplex struct {
 	rates  []float64 // scratch, n+m
 	rooms  []float64 // scratch, n+m
 
+	cold   bool    // started from no basis
 	shift  float64 // size of the next cost shift
 	fresh  int     // pivots since the last factorisation
 	pivots int

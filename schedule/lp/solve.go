@@ -28,6 +28,7 @@ func SolveFrom(p Problem, b Basis) (Result, error) {
 	}
 	s := equilibrate(p)
 	t := newSimplex(p, s)
+	t.cold = b.variables != t.n
 	t.start(b)
 	return report(p, s, t, t.run()), nil
 }
@@ -35,6 +36,9 @@ func SolveFrom(p Problem, b Basis) (Result, error) {
 // run alternates the dual method, on a cost shifted to suit it, and the primal method on the true cost.
 // One round is the rule; more follow only where rounding undid what the other method had reached.
 func (t *simplex) run() Status {
+	if !t.settledDual() && (t.cold || !t.settledPrimal()) {
+		t.seekDualStart()
+	}
 	for range maxRounds {
 		if c, _ := t.mostViolated(); c >= 0 {
 			t.shiftCost()
@@ -46,18 +50,20 @@ func (t *simplex) run() Status {
 			return s
 		}
 		t.factorise()
-		if t.settled() {
+		if t.settledPrimal() && t.settledDual() {
 			return Optimal
 		}
 	}
 	return Stalled
 }
 
-// settled tells whether the fresh vertex and multipliers are still both feasible.
-func (t *simplex) settled() bool {
-	if c, _ := t.mostViolated(); c >= 0 {
-		return false
-	}
+// settledPrimal tells whether the vertex is feasible, settledDual whether the multipliers are.
+func (t *simplex) settledPrimal() bool {
+	c, _ := t.mostViolated()
+	return c < 0
+}
+
+func (t *simplex) settledDual() bool {
 	for k := range t.active {
 		if t.wrong(k) > dualTol {
 			return false
@@ -97,7 +103,8 @@ func report(p Problem, s scaling, t *simplex, end Status) Result {
 		}
 		r.Ray = nil
 	}
-	if c := r.Certificate; end != Optimal || c.PrimalResidual > accept || c.DualResidual > accept || c.Gap > accept {
+	r.Status = Optimal
+	if c := r.Certificate; c.PrimalResidual > accept || c.DualResidual > accept || c.Gap > accept {
 		r.Status = Stalled
 	}
 	return r
