@@ -1,0 +1,209 @@
+package lowering
+
+import (
+	"math"
+	"slices"
+
+	"dayloom/exporters/track"
+)
+
+// finest is the departure below which no better points are looked for: a
+// ten-thousandth of full light.
+const finest = 1e-4
+
+// close is the relative width to which the least departure is closed in on.
+const close = 1e-3
+
+// broad and narrow bound the rungs at a station: narrow while the departure is
+// still being bracketed.
+const (
+	broad  = 62
+	narrow = 12
+)
+
+// solution is a way round the day and how far it departs at the samples.
+type solution struct {
+	vertices  []vertex
+	departure float64
+}
+
+// best is the least departure with at most most points, and among the ways that
+// keep within it one with the fewest points. Samples at which a way is found to
+// depart by more than it should are added until it holds at all times.
+func (g *grid) best(most int) solution {
+	lower := 0.0
+	var got solution
+	for round := 0; ; round++ {
+		got = g.bracket(most, lower)
+		worse := g.peaks(got.vertices, max(got.departure*(1+close), finest))
+		if len(worse) == 0 || round == 5 {
+			return got
+		}
+		lower = got.departure * (1 - 2*close) // more samples never make it less
+		g.add(worse)
+	}
+}
+
+// bracket bisects the departure between one at which no way is found and one at
+// which one is. lower is known to be too little.
+func (g *grid) bracket(most int, lower float64) solution {
+	cuts := g.cuts()
+	high := g.bound()
+	var got solution
+	for {
+		if got = g.within(cuts, high, most); got.vertices != nil || high > 4 {
+			break
+		}
+		high *= 2
+	}
+	low := min(lower, got.departure)
+	for got.departure > max(low*(1+close), finest) {
+		try := math.Sqrt(max(low, finest) * got.departure)
+		if low > 0 && got.departure < 2*low {
+			try = (low + got.departure) / 2
+		}
+		try = max(try, finest)
+		if next := g.within(cuts, try, most); next.vertices != nil {
+			got = next
+		} else if low = try; try == finest {
+			low = max(low, finest*(1+close))
+		}
+	}
+	return got
+}
+
+// bound is a departure that one point keeps to: half of the target's range and
+// a rung.
+func (g *grid) bound() float64 {
+	return max((slices.Max(g.hi)-slices.Min(g.lo))/2*1.01, finest)
+}
+
+// within is the fewest points within a departure over all cuts, and how far they
+// really depart at the samples.
+func (g *grid) within(cuts []cut, departure float64, most int) solution {
+	g.tube(departure, g.most())
+	var got []vertex
+	for _, c := range cuts {
+		for _, rung := range g.rungsAt(c) {
+			if vs := g.fewest(c, rung, most); vs != nil {
+				got, most = vs, len(vs)-1
+			}
+		}
+	}
+	return solution{got, min(departure, g.worst(got))}
+}
+
+func (g *grid) most() int {
+	if g.small() {
+		return broad
+	}
+	return narrow
+}
+
+// small says that the grid is so small that every start is tried.
+func (g *grid) small() bool { return g.limits.TimeStep >= 1800 }
+
+// cuts are where the ring is opened. A held track is level everywhere, so any
+// one sample will do. A ramp is taken to be level in the middle of the longest
+// dark part of the day, or of the longest level part when none is dark; when
+// nothing is level, or the grid is small, a point is tried at every station.
+func (g *grid) cuts() []cut {
+	at, level := g.calm()
+	if level || g.limits.Hold {
+		return []cut{{at, true}}
+	}
+	var out []cut
+	return append(out, cut{at, false})
+}
+
+// calm is the middle of the longest part of the target that is level, dark parts
+// before others.
+func (g *grid) calm() (at int, level bool) {
+	longest, dark := 0.0, false
+	for i := range g.n {
+		if i > 0 && g.flat(i-1) {
+			continue // not where a level part begins
+		}
+		k := i
+		for k < i+g.n && g.flat(k%g.n) {
+			k++
+		}
+		length := g.t[i] - g.t[i]
+		if k > i {
+			length = g.t[min(k, 2*g.n-1)] - g.t[i]
+		}
+		isDark := g.hi[i] == 0
+		if length > 0 && (isDark && !dark || isDark == dark && length > longest) {
+			longest, dark, level = length, isDark, true
+			at = (i + (k-i)/2) % g.n
+		}
+	}
+	return at, level
+}
+
+// flat says that the target is level from one sample to the next.
+func (g *grid) flat(i int) bool {
+	k := (i + 1) % g.n
+	return g.lo[i] == g.hi[i] && g.lo[k] == g.lo[i] && g.hi[k] == g.lo[i]
+}
+
+// rungsAt are the rungs tried at a cut: dark where the target is dark, else all
+// within the tube.
+func (g *grid) rungsAt(c cut) []int {
+	x := g.nodesAt(c.at)
+	if g.hi[c.at] == 0 && x.full>>darkBit == 1 {
+		return []int{0}
+	}
+	var out []int
+	for b := 0; b <= darkBit; b++ {
+		if x.full>>b&1 == 1 {
+			out = append(out, x.rung(b))
+		}
+	}
+	return out
+}
+
+// nodesAt is the rungs within the tube at a sample, station or not.
+func (g *grid) nodesAt(i int) nodes { return g.between(g.cl[i], g.cu[i], g.most()) }
+
+// worst is the greatest departure of a way at the samples.
+func (g *grid) worst(vs []vertex) float64 {
+	if vs == nil {
+		return math.Inf(1)
+	}
+	most := 0.0
+	for k, v := range vs {
+		g.along(v, vs[(k+1)%len(vs)], func(i int, command float64) {
+			y := g.rungs.response.Fraction(command)
+			most = max(most, g.lo[i%g.n]-y, y-g.hi[i%g.n])
+		})
+	}
+	return most
+}
+
+// along visits the samples from one vertex up to the next.
+func (g *grid) along(v, w vertex, visit func(i int, command float64)) {
+	from, to := g.rungs.command(v.rung), g.rungs.command(w.rung)
+	i, end := v.i%g.n, w.i%g.n
+	if end <= i {
+		end += g.n
+	}
+	if g.limits.Hold {
+		to = from
+	}
+	for k := i; k < end; k++ {
+		visit(k, from+(to-from)*(g.t[k]-g.t[i])/(g.t[end]-g.t[i]))
+	}
+	if g.limits.Hold && end > i {
+		visit(end, from) // what is held is right up to the next point
+	}
+}
+
+// peaks are times between samples at which a way departs by more than a limit.
+func (g *grid) peaks(vs []vertex, limit float64) []float64 {
+	tr, err := track.New(g.points(vs), g.limits.Hold, g.limits.Response)
+	if err != nil {
+		return nil
+	}
+	return g.asked.above(tr, limit)
+}

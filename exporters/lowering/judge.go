@@ -1,0 +1,119 @@
+package lowering
+
+import (
+	"math"
+	"slices"
+
+	"dayloom/exporters/track"
+	"dayloom/schedule/curve"
+)
+
+// departure is the greatest departure of the light of a track from the target,
+// away from jumps, and when it is: the norm that the points are chosen by.
+func (a target) departure(tr track.Track) (most, at float64) {
+	ts := slices.Concat(a.breaks, tr.Breaks())
+	for _, j := range a.jumps {
+		ts = append(ts, wrap(j.at-a.reach), wrap(j.at+a.reach))
+	}
+	return greatest(tidy(ts), func(t float64) bool { return !a.nearJump(t) },
+		func(t float64) float64 { return tr.Light(t) - a.at(t) },
+		func(t float64) float64 { return tr.LightBefore(t) - a.before(t) })
+}
+
+func (a target) nearJump(t float64) bool {
+	return slices.ContainsFunc(a.jumps, func(j jump) bool { return ringDistance(t, j.at) < a.reach })
+}
+
+// anywhere is the plain greatest departure from the curve itself.
+func (a target) anywhere(tr track.Track) (most, at float64) {
+	ts := tidy(slices.Concat(a.breaks, tr.Breaks()))
+	return greatest(ts, func(float64) bool { return true },
+		func(t float64) float64 { return tr.Light(t) - a.want.At(t) },
+		func(t float64) float64 { return tr.LightBefore(t) - a.want.Before(t) })
+}
+
+// parts is how finely a smooth stretch is looked at before its extremes are
+// closed in on. Both lights are monotone there, of one formula each.
+const parts = 8
+
+// greatest is the greatest |gap| over the stretches between the times whose
+// middle counts; after and before are the gap's limits from either side.
+func greatest(ts []float64, counts func(float64) bool, after, before func(float64) float64) (most, at float64) {
+	take := func(t, y float64) {
+		if y = math.Abs(y); y > most {
+			most, at = y, wrap(t)
+		}
+	}
+	for i := 1; i < len(ts); i++ {
+		from, to := ts[i-1], ts[i]
+		if !counts((from + to) / 2) {
+			continue
+		}
+		h := (to - from) / parts
+		var ys [parts + 1]float64
+		ys[0], ys[parts] = after(from), before(to)
+		for k := 1; k < parts; k++ {
+			ys[k] = after(from + float64(k)*h)
+		}
+		for k, y := range ys {
+			take(from+float64(k)*h, y)
+		}
+		for k, y := range ys {
+			left, right := ys[max(k-1, 0)], ys[min(k+1, parts)]
+			if (y-left)*(y-right) >= 0 && math.Abs(y) > most/2 {
+				peak := y > left || y > right
+				take(extreme(after, max(from, from+float64(k-1)*h), min(to, from+float64(k+1)*h), peak))
+			}
+		}
+	}
+	return most, at
+}
+
+// extreme closes in on a peak (or a trough) by golden section.
+func extreme(f func(float64) float64, a, b float64, peak bool) (t, y float64) {
+	const golden = 0.6180339887498949
+	s, u := b-golden*(b-a), a+golden*(b-a)
+	fs, fu := f(s), f(u)
+	for range 40 {
+		if (fs > fu) == peak {
+			b, u, fu = u, s, fs
+			s = b - golden*(b-a)
+			fs = f(s)
+		} else {
+			a, s, fs = s, u, fu
+			u = a + golden*(b-a)
+			fu = f(u)
+		}
+	}
+	return s, fs
+}
+
+// below tells what the points give where the curve is below the cut-in.
+func (a target) below(tr track.Track) BelowCutIn {
+	b := BelowCutIn{Darkest: a.darkest}
+	for _, s := range a.low {
+		b.Seconds += s.length()
+		b.LightAsked += a.want.Integral(s.from, s.to)
+		b.LightGiven += tr.Integral(s.from, min(s.to, curve.Day))
+	}
+	return b
+}
+
+// above lists the times, one in each smooth stretch at most, at which a track
+// departs by more than a limit.
+func (a target) above(tr track.Track, limit float64) []float64 {
+	ts := slices.Concat(a.breaks, tr.Breaks())
+	for _, j := range a.jumps {
+		ts = append(ts, wrap(j.at-a.reach), wrap(j.at+a.reach))
+	}
+	ts = tidy(ts)
+	var out []float64
+	for i := 1; i < len(ts); i++ {
+		if most, at := greatest(ts[i-1:i+1], func(t float64) bool { return !a.nearJump(t) },
+			func(t float64) float64 { return tr.Light(t) - a.at(t) },
+			func(t float64) float64 { return tr.LightBefore(t) - a.before(t) }); most > limit {
+			out = append(out, at)
+		}
+	}
+	return out
+}

@@ -1,0 +1,85 @@
+package lowering
+
+import (
+	"math"
+
+	"dayloom/photon/dimmer"
+)
+
+// ladder is the commands that a port can send, numbered from 0 at the foot of
+// its range, and the light that each gives.
+type ladder struct {
+	response  dimmer.Response
+	foot      float64
+	step      float64
+	top       int     // the highest rung
+	dark      bool    // rung 0 gives no light
+	lit       int     // first rung above the dark ones; rungs between 0 and lit are not used
+	darkest   float64 // light below which the port cannot hold its lamp lit; 0: any light can be given
+	edge      float64 // command at which the lamp comes on with a jump; with none, the foot
+	edgeLight float64 // light there
+}
+
+func newLadder(l Limits) ladder {
+	r := ladder{response: l.Response, foot: l.Range[0], step: l.Step, edge: l.Range[0]}
+	r.top = max(0, int(math.Floor((l.Range[1]-l.Range[0])/l.Step+1e-6)))
+	r.dark = r.light(0) == 0
+	if !r.dark {
+		r.darkest = r.light(0)
+		r.edgeLight = r.darkest
+		return r
+	}
+	at, light := l.Response.Darkest()
+	r.edge, r.edgeLight = max(at, r.foot), light
+	up := (r.edge - r.foot) / r.step
+	if light > 0 {
+		r.lit = max(1, int(math.Ceil(up-1e-6)))
+	} else {
+		r.lit = max(1, int(math.Floor(up+1e-6))) // the last dark rung, from which light begins without a jump
+	}
+	r.lit = min(r.lit, r.top)
+	first := r.lit
+	for first < r.top && r.light(first) == 0 {
+		first++
+	}
+	if y := r.light(first); (light > 0 || l.Hold) && y > finest {
+		r.darkest = y
+	}
+	return r
+}
+
+// command is the command of a rung, without the dust of binary fractions.
+func (r ladder) command(rung int) float64 {
+	return math.Round((r.foot+float64(rung)*r.step)*1e9) / 1e9
+}
+
+func (r ladder) light(rung int) float64 { return r.response.Fraction(r.command(rung)) }
+
+// most is the brightest light that the port can give.
+func (r ladder) most() float64 { return r.light(r.top) }
+
+// span is the commands that give light from lo to hi: low ≤ c ≤ high. It is
+// empty, low > high, when no command does. Commands just below a jump do not
+// count as those at it.
+func (r ladder) span(lo, hi float64) (low, high float64) {
+	hair := 1e-7 * r.step
+	ceiling := r.command(r.top)
+	low = r.foot
+	if lo > 0 {
+		low, _ = r.response.Command(lo)
+		if r.response.Fraction(low) < lo-1e-12 {
+			low = ceiling + r.step // nothing is that bright
+		}
+	}
+	switch {
+	case hi < 0 || !r.dark && hi < r.edgeLight-1e-12:
+		return low, r.foot - r.step
+	case hi >= r.response.Fraction(ceiling):
+		high = ceiling
+	case r.dark && hi < r.edgeLight:
+		return low - hair, r.edge - hair
+	default:
+		high, _ = r.response.Command(hi)
+	}
+	return low - hair, high + hair
+}
