@@ -1,0 +1,119 @@
+package planfile
+
+import (
+	"fmt"
+
+	"dayloom/schedule/plan"
+	"dayloom/schedule/quantity"
+	"dayloom/schedule/source"
+)
+
+const (
+	defaultStep  = 0.15 // a step up in light; common practice, no source
+	boldStep     = 0.50 // above this a plan must say that it means it
+	defaultApart = 0.05 // m between corals
+)
+
+func (r *reader) acclimation(v source.Value) {
+	items := v.Items("write a list such as [{corals: [staghorn-b], arrives: 2027-02-03, from_dli: 5, over: 6 weeks}]")
+	for _, item := range items {
+		f, ok := item.Fields("corals", "arrives", "from_dli", "from_share", "from_place", "over", "every", "step_max", "by", "within", "apart", "allow")
+		if !ok {
+			continue
+		}
+		a := r.programme(item, f)
+		for _, other := range r.plan.Acclimation {
+			r.twice(item, items, a, other)
+		}
+		r.plan.Acclimation = append(r.plan.Acclimation, a)
+	}
+}
+
+func (r *reader) programme(v source.Value, f source.Fields) plan.Acclimation {
+	a := plan.Acclimation{
+		Corals:    r.corals.findAll(f.Need("corals", "[staghorn-b]"), "coral"),
+		Arrives:   date(f.Need("arrives", "2027-02-03")),
+		OverDays:  days(f.Need("over", "6 weeks"), 0),
+		EveryDays: days(f.Get("every"), 7),
+		StepMax:   numOr(f.Get("step_max"), quantity.Share, someShare, defaultStep),
+		By:        plan.How(word(f.Get("by"), "dimming", "hours", "place", "balance")),
+		Apart:     defaultApart,
+		Pos:       pos(v.Place()),
+		StepPos:   pos(f.Get("step_max").Place()),
+	}
+	if a.EveryDays > a.OverDays && a.OverDays > 0 {
+		f.Get("over").Error(fmt.Sprintf("the programme lasts %s and steps every %s", count(a.OverDays, "day"), count(a.EveryDays, "day")), "over must be at least as long as every", "")
+	}
+	if f.Has("allow") {
+		word(f.Get("allow"), "big steps")
+		a.Force = true
+	}
+	if a.StepMax > boldStep && !a.Force {
+		f.Get("step_max").Error(fmt.Sprintf("steps of %s are dangerous to corals", quantity.Share.Format(a.StepMax)), "common practice is 10 % to 20 % a week; up to 50 % is read", "allow: big steps says that it is meant")
+	}
+	r.start(v, f, &a)
+	r.byPlace(f, &a)
+	return a
+}
+
+// start reads where the newcomer comes from: one of three ways to say it.
+func (r *reader) start(v source.Value, f source.Fields, a *plan.Acclimation) {
+	var first source.Value
+	for _, key := range []string{"from_dli", "from_share", "from_place"} {
+		switch k := f.Get(key); {
+		case !k.Given():
+		case first.Given():
+			k.KeyConflict(key+" does not go with "+first.Name(), "give one of from_dli, from_share, from_place", first.KeyPlace(), "the other is here")
+		default:
+			first = k
+		}
+	}
+	if !first.Given() {
+		v.Error("the programme does not say what light the coral comes from", "give one of from_dli, from_share, from_place", "")
+	}
+	a.FromDLI = numOr(f.Get("from_dli"), quantity.Plain, limits{0, 200, true, "more than 0 and at most 200 mol m⁻² d⁻¹"}, 0)
+	a.FromShare = numOr(f.Get("from_share"), quantity.Share, someShare, 0)
+	if place, ok := f.Get("from_place").Fields("x", "y", "depth"); ok {
+		at := r.inWater(place)
+		a.FromPlace = &at
+	}
+	for _, i := range a.Corals {
+		if target := r.plan.Zones[r.plan.Corals[i].Zone].DLI; a.FromDLI >= target {
+			f.Get("from_dli").Warn(fmt.Sprintf("the coral %q has no less light before than its target of %g", r.plan.Corals[i].Name, target), "a programme goes up from less light", "")
+		}
+	}
+}
+
+// byPlace reads what only a programme by place takes.
+func (r *reader) byPlace(f source.Fields, a *plan.Acclimation) {
+	if a.By != plan.ByPlace {
+		for _, key := range []string{"within", "apart"} {
+			if f.Has(key) {
+				f.Get(key).KeyError(key+" does nothing here", "it goes with by: place", "")
+			}
+		}
+		return
+	}
+	a.Apart = numOr(f.Get("apart"), quantity.Length, limits{0, 100, false, "from 0 m to 100 m"}, defaultApart)
+	box, ok := f.Get("within").Fields("x", "y", "depth")
+	if !ok {
+		return
+	}
+	a.Within = &plan.Volume{
+		X:     span(box.Need("x", "[20 cm, 220 cm]"), quantity.Length, r.within(0)),
+		Y:     span(box.Need("y", "[10 cm, 50 cm]"), quantity.Length, r.within(1)),
+		Depth: span(box.Need("depth", "[10 cm, 30 cm]"), quantity.Length, r.within(2)),
+	}
+}
+
+// twice reports a coral that two programmes take up at one time.
+func (r *reader) twice(v source.Value, items []source.Value, a, other plan.Acclimation) {
+	if a.Arrives.IsZero() || other.Arrives.IsZero() ||
+		!a.Arrives.Before(other.Arrives.AddDays(other.OverDays)) || !other.Arrives.Before(a.Arrives.AddDays(a.OverDays)) {
+		return
+	}
+	for _, c := range shared(a.Corals, other.Corals) {
+		v.Conflict(fmt.Sprintf("the coral %q is in another programme at that time", r.corals.list[c]), "let one programme end before the next begins",
+			itemAt(items, other.Pos).Place(), "the other programme is here")
+	}
+}

@@ -1,0 +1,117 @@
+package planfile
+
+import (
+	"fmt"
+
+	"dayloom/schedule/daypattern"
+	"dayloom/schedule/plan"
+	"dayloom/schedule/quantity"
+	"dayloom/schedule/source"
+)
+
+func (r *reader) calendar(v source.Value) {
+	r.usedDays = map[int]bool{}
+	for _, item := range v.Items(`write a list such as [{days: "0 0 * * 0", name: quiet Sunday, scale: 60 %}]`) {
+		switch {
+		case item.Child("relamp").Given():
+			r.relamp(item)
+		case item.Child("season").Given():
+			if f, ok := item.Fields("season"); ok {
+				r.season(f.Get("season"))
+			}
+		default:
+			r.rule(item)
+		}
+	}
+}
+
+func (r *reader) relamp(v source.Value) {
+	f, ok := v.Fields("relamp", "on", "step_max")
+	if !ok {
+		return
+	}
+	l := plan.Relamp{
+		Channel: r.channels.find(f.Get("relamp"), "channel"),
+		On:      date(f.Need("on", "2027-05-01")),
+		StepMax: numOr(f.Get("step_max"), quantity.Share, someShare, defaultStep),
+		Pos:     pos(v.Place()),
+	}
+	if l.Channel >= 0 && len(r.plan.Channels[l.Channel].Ageing) == 0 {
+		f.Get("relamp").Warn(fmt.Sprintf("the channel %q does not age", r.channels.list[l.Channel]), "new lamps then change nothing; give it ageing", "")
+	}
+	r.plan.Relamps = append(r.plan.Relamps, l)
+}
+
+func (r *reader) season(v source.Value) {
+	f, ok := v.Fields("latitude", "share")
+	if !ok {
+		return
+	}
+	s := &plan.Season{
+		LatitudeDeg: num(f.Need("latitude", "18 S"), quantity.Latitude, limits{-65, 65, false, "from 65 S to 65 N: nearer the poles days have no beginning or end"}),
+		Share:       num(f.Need("share", "50 %"), quantity.Share, anyShare),
+		Pos:         pos(v.KeyPlace()),
+	}
+	if r.plan.Season != nil {
+		other := v.KeyPlace()
+		other.Line, other.Col = r.plan.Season.Pos.Line, r.plan.Season.Pos.Col
+		v.KeyConflict("the plan has a second season", "give one", other, "the first is here")
+		return
+	}
+	r.plan.Season = s
+}
+
+// rule reads which dates are other days than usual, and what they are like.
+func (r *reader) rule(v source.Value) {
+	f, ok := v.Fields("name", "days", "from", "to", "on", "scale", "day", "relamp", "season")
+	if !ok {
+		return
+	}
+	c := plan.CalendarRule{Day: -1, Pos: pos(v.Place())}
+	if name := f.Get("name"); name.Given() {
+		c.Name, _ = name.Text("write a name such as quiet Sunday")
+	}
+	r.dates(v, f, &c)
+	c.Scale = numOr(f.Get("scale"), quantity.Share, anyShare, 1)
+	if f.Has("day") {
+		c.Day = r.days.find(f.Get("day"), "day")
+		r.usedDays[c.Day] = true
+	}
+	if !f.Has("day") && !f.Has("scale") {
+		v.Error("the rule changes nothing", "give scale: such as scale: 60 %, or day: the name of one of days, or both", "")
+	}
+	r.plan.Calendar = append(r.plan.Calendar, c)
+}
+
+// dates reads a pattern, a range (of which both may be given), or one date.
+func (r *reader) dates(v source.Value, f source.Fields, c *plan.CalendarRule) {
+	const allowed = `give days: "0 0 * * 0", from and to, or on`
+	if on := f.Get("on"); on.Given() {
+		for _, key := range []string{"days", "from", "to"} {
+			if f.Has(key) {
+				f.Get(key).KeyConflict(key+" does not go with on", allowed, on.KeyPlace(), "on is here")
+			}
+		}
+		c.From = date(on)
+		c.To = c.From
+		return
+	}
+	if pattern := f.Get("days"); pattern.Given() {
+		if text, ok := pattern.Text(`write a cron day pattern such as "0 0 * * 0"`); ok {
+			p, err := daypattern.Parse(text)
+			if err != nil {
+				pattern.Error(err.Error(), "", "")
+			}
+			c.Pattern = p.String()
+		}
+	} else if !f.Has("from") && !f.Has("to") {
+		v.Error("the rule has no dates", allowed, "")
+		return
+	}
+	if f.Has("from") || f.Has("to") {
+		c.From, c.To = date(f.Need("from", "2027-12-20")), date(f.Need("to", "2028-01-06"))
+		if !c.From.IsZero() && !c.To.IsZero() && c.To.Before(c.From) {
+			f.Get("to").Conflict("to is before from", "the last date must not be before the first", f.Get("from").Place(), "from is here")
+		}
+	}
+}

@@ -1,0 +1,153 @@
+package planfile
+
+import (
+	"fmt"
+	"math"
+
+	"dayloom/photon/spectrum"
+	"dayloom/schedule/plan"
+	"dayloom/schedule/quantity"
+	"dayloom/schedule/source"
+)
+
+const defaultUncertainty = 0.25 // of a flux from a data sheet; common practice, no source
+
+func (r *reader) readChannels(v source.Value) {
+	entries := v.Entries("write channels such as bar-blue: {flux: 420 umol/s}")
+	if v.IsMap() && len(entries) == 0 {
+		v.Error("channels is empty", "a plan needs at least one channel", "")
+	}
+	for _, c := range entries {
+		r.channels.define(c, "a channel")
+		r.plan.Channels = append(r.plan.Channels, r.channel(c))
+	}
+}
+
+func (r *reader) channel(v source.Value) plan.Channel {
+	c := plan.Channel{Name: v.Name(), Pos: pos(v.KeyPlace()), Dimmable: true}
+	f, ok := v.Fields("flux", "efficacy", "power", "spectrum", "dimmable", "ageing", "hours_run", "installed", "uncertainty", "emitters")
+	if !ok {
+		return c
+	}
+	c.PowerW = numOr(f.Get("power"), quantity.Power, aPower, 0)
+	c.Dimmable = yes(f.Get("dimmable"), true)
+	c.Uncertainty = numOr(f.Get("uncertainty"), quantity.Share, someShare, defaultUncertainty)
+	c.Ageing = ageing(f.Get("ageing"))
+	c.HoursRun = numOr(f.Get("hours_run"), quantity.Duration, limits{0, 1e6 * 3600, false, "from 0 h to 1000000 h"}, 0) / 3600
+	c.Installed = date(f.Get("installed"))
+	for _, key := range []string{"hours_run", "installed"} {
+		if f.Has(key) && !f.Has("ageing") {
+			f.Get(key).Warn(key+" does nothing here", "it counts when the channel has ageing", "")
+		}
+	}
+	before := r.errors()
+	c.Spectrum, c.HasSpectrum = r.spectrum(f.Get("spectrum"))
+	spectrumReads := r.errors() == before
+	c.Emitters = r.emitters(f.Get("emitters"))
+	if f.Has("emitters") && !f.Has("spectrum") {
+		v.Warn(fmt.Sprintf("the channel %q has no spectrum", v.Name()), "it is taken as even over 400-700 nm", "give spectrum: {peak: 455 nm, width: 22 nm} or {file: x.csv}")
+	}
+	if spectrumReads {
+		c.Flux = r.flux(f, c)
+	}
+	return c
+}
+
+// flux turns what the plan gives into µmol/s over 400-700 nm.
+func (r *reader) flux(f source.Fields, c plan.Channel) plan.Flux {
+	v := f.Get("flux")
+	if e := f.Get("efficacy"); e.Given() {
+		if v.Given() {
+			e.Conflict("a channel has a flux or an efficacy", "leave one out", v.Place(), "the flux is here")
+			return plan.Flux{}
+		}
+		v = e
+	}
+	text, ok := v.Text("write a flux such as 420 umol/s")
+	if !ok {
+		if !v.Given() && f.Has("emitters") {
+			f.Need("flux", "420 umol/s")
+		}
+		return plan.Flux{}
+	}
+	given, err := quantity.ParseFlux(text)
+	if err != nil {
+		bad(v, err)
+		return plan.Flux{}
+	}
+	if v.Name() == "efficacy" && given.Unit != quantity.PerElectricity {
+		v.Error(fmt.Sprintf("%q is not an efficacy", text), "write it such as 2.4 umol/J", "other units go under flux")
+		return plan.Flux{}
+	}
+	umol, why, allowed := convert(given, c)
+	if why != "" {
+		v.Error(why, allowed, "")
+	}
+	derived := given.Unit != quantity.Photons || given.Hi > 0
+	return plan.Flux{UmolS: umol, Given: text, Pos: pos(v.Place()), Derived: derived}
+}
+
+func convert(given quantity.Flux, c plan.Channel) (umol float64, why, allowed string) {
+	s := c.Spectrum
+	needs := "give the channel's spectrum"
+	switch {
+	case given.Unit == quantity.Photons && given.Hi == 0:
+		return given.Value, "", ""
+	case given.Unit == quantity.PerElectricity && c.PowerW > 0:
+		return given.Value * c.PowerW, "", ""
+	case given.Unit == quantity.PerElectricity && math.IsNaN(c.PowerW):
+		return 0, "", "" // the power was reported
+	case given.Unit == quantity.PerElectricity:
+		return 0, "an efficacy without the channel's power", "give power: such as power: 190 W"
+	case !c.HasSpectrum:
+		return 0, fmt.Sprintf("%s can not be turned into photons of 400-700 nm without a spectrum", sortOf(given)), needs
+	case given.Unit == quantity.Radiant:
+		umol = s.UmolFromWatts(given.Value, spectrum.Total) * s.PhotonShare(spectrum.PAR, spectrum.Total)
+	case given.Unit == quantity.Lumens:
+		umol = s.UmolFromLumens(given.Value)
+	default:
+		band := spectrum.Band{Lo: given.Lo, Hi: given.Hi}
+		if s.PhotonShare(band, spectrum.Total) == 0 {
+			return 0, "the spectrum has no light in that band", "name a band that the spectrum covers"
+		}
+		umol = given.Value * s.PhotonShare(spectrum.PAR, band)
+	}
+	if !(umol > 0) || math.IsInf(umol, 0) {
+		return 0, "the spectrum has no light in 400-700 nm, where flux is counted", "a channel must give some light there"
+	}
+	return umol, "", ""
+}
+
+func sortOf(f quantity.Flux) string {
+	return [...]string{"a flux in another band", "a radiant flux", "a luminous flux", "an efficacy"}[f.Unit]
+}
+
+// ageing reads points of running hours and the share of flux that is left.
+func ageing(v source.Value) (points []plan.AgePoint) {
+	const example = "write points such as [[0 h, 100 %], [4000 h, 88 %]]"
+	items := v.Items(example)
+	if v.IsList() && len(items) == 0 {
+		v.Error("ageing is an empty list", example, "")
+	}
+	for i, item := range items {
+		pair := item.Items(example)
+		if item.IsList() && len(pair) != 2 {
+			item.Error("an ageing point has two values", example, "")
+		}
+		if len(pair) != 2 {
+			continue
+		}
+		p := plan.AgePoint{
+			Hours: num(pair[0], quantity.Duration, limits{0, 1e6 * 3600, false, "from 0 h to 1000000 h"}) / 3600,
+			Share: num(pair[1], quantity.Share, someShare),
+		}
+		if i == 0 && p.Hours > 0 {
+			pair[0].Error("the first ageing point is not at 0 h", "begin with new lamps, such as [0 h, 100 %]", "")
+		}
+		if len(points) > 0 && p.Hours <= points[len(points)-1].Hours {
+			pair[0].Error("the hours of ageing do not rise", "each point must come after the one before", "")
+		}
+		points = append(points, p)
+	}
+	return points
+}

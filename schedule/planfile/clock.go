@@ -1,0 +1,34 @@
+package planfile
+
+import (
+	"fmt"
+	"time"
+	_ "time/tzdata" // the zones are known on any machine
+
+	"dayloom/schedule/source"
+)
+
+func (r *reader) clock(v source.Value) {
+	f, ok := v.Fields("zone", "summer_time", "controller")
+	if !ok {
+		return
+	}
+	c := &r.plan.Clock
+	c.Zone, c.ZoneName = zone(f.Need("zone", "Europe/Lisbon"))
+	c.FollowsSummerTime = word(f.Get("summer_time"), "ignore", "follow") == 1
+	c.ControllerStays = word(f.Get("controller"), "follows", "stays") == 1
+}
+
+func zone(v source.Value) (*time.Location, string) {
+	const allowed = "write an IANA name such as Europe/Lisbon or UTC"
+	name, ok := v.Text(allowed)
+	if !ok {
+		return nil, ""
+	}
+	loc, err := time.LoadLocation(name)
+	if err != nil || name == "Local" {
+		v.Error(fmt.Sprintf("no time zone is called %q", name), allowed, "")
+		return nil, ""
+	}
+	return loc, name
+}

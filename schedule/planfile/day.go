@@ -1,0 +1,150 @@
+package planfile
+
+import (
+	"fmt"
+
+	"dayloom/schedule/curve"
+	"dayloom/schedule/plan"
+	"dayloom/schedule/quantity"
+	"dayloom/schedule/source"
+)
+
+func (r *reader) day(v source.Value) (parts []plan.DayPart) {
+	const example = "write a list of entries such as - channels: [bar-blue]"
+	items := v.Items(example)
+	if v.IsList() && len(items) == 0 {
+		v.Error("the day is empty", example, "")
+	}
+	for _, item := range items {
+		if p, ok := r.dayPart(item); ok {
+			parts = append(parts, p)
+		}
+	}
+	r.overlaps(items, parts)
+	return parts
+}
+
+func (r *reader) namedDays(v source.Value) {
+	for _, d := range v.Entries("write other days by name, such as quiet: [{channels: [bar-blue], …}]") {
+		r.days.define(d, "a day")
+		r.plan.Days = append(r.plan.Days, plan.NamedDay{Name: d.Name(), Parts: r.day(d), Pos: pos(d.KeyPlace())})
+	}
+}
+
+// The keys that make an entry one of daylight, switching or moonlight.
+var partKeys = [3][]string{{"sunrise", "peak", "sunset"}, {"on", "off", "window"}, {"moonlight"}}
+
+// dayPart reads one entry; ok is false when it could not be told what it is.
+func (r *reader) dayPart(v source.Value) (p plan.DayPart, ok bool) {
+	f, ok := v.Fields("channels", "sunrise", "peak", "sunset", "on", "off", "window", "moonlight")
+	if !ok {
+		return p, false
+	}
+	p = plan.DayPart{Pos: pos(v.Place())}
+	channels := f.Need("channels", "[bar-blue]")
+	p.Channels = r.channels.findAll(channels, "channel")
+	sort, first := -1, source.Value{}
+	for i, keys := range partKeys {
+		for _, key := range keys {
+			switch k := f.Get(key); {
+			case !k.Given():
+			case sort < 0:
+				sort, first = i, k
+			case sort != i:
+				k.Conflict(fmt.Sprintf("%s does not go with %s", key, first.Name()),
+					"an entry has sunrise, peak and sunset; or on and off; or moonlight", first.KeyPlace(), "the other is here")
+				return p, false
+			}
+		}
+	}
+	r.dimmability(v, p.Channels, sort, first)
+	before := r.errors()
+	switch sort {
+	case 0:
+		p.Daylight = daylight(f)
+	case 1:
+		p.Switched = switched(v, f)
+	case 2:
+		p.Moonlight = moonlight(f.Get("moonlight"))
+	default:
+		v.Error("the entry says nothing about light", "give sunrise, peak and sunset; or on and off; or moonlight", "")
+	}
+	return p, r.errors() == before && sort >= 0
+}
+
+// dimmability reports a dimmable channel that is switched and the reverse.
+func (r *reader) dimmability(v source.Value, channels []int, sort int, key source.Value) {
+	for _, i := range channels {
+		switch c := r.plan.Channels[i]; {
+		case sort == 1 && c.Dimmable:
+			key.KeyConflict(fmt.Sprintf("the channel %q can be dimmed and has no on and off", c.Name),
+				"give it sunrise, peak and sunset, or make it dimmable: no", r.channels.at[i], "the channel is here")
+		case (sort == 0 || sort == 2) && !c.Dimmable:
+			key.KeyConflict(fmt.Sprintf("the channel %q can not be dimmed and has no %s", c.Name, key.Name()),
+				"give it on and off", r.channels.at[i], "the channel is here")
+		}
+	}
+}
+
+func daylight(f source.Fields) *plan.Daylight {
+	rise := f.Need("sunrise", `{from: "08:30", to: "11:00", shape: smooth}`)
+	peak := f.Need("peak", "70 %")
+	set := f.Need("sunset", `{from: "17:30", to: "20:30", shape: smooth}`)
+	d := &plan.Daylight{Sunrise: ramp(rise), Sunset: ramp(set), Peak: level(peak)}
+	length := wrap(d.Sunrise.To - d.Sunrise.From)
+	start, end := wrap(d.Sunset.From-d.Sunrise.From), wrap(d.Sunset.To-d.Sunrise.From)
+	clock := quantity.FormatTime
+	switch {
+	case start < length:
+		set.KeyConflict(fmt.Sprintf("the sunset begins at %s, before the sunrise ends at %s", clock(d.Sunset.From), clock(d.Sunrise.To)),
+			"ramps come one after the other: sunrise.from, sunrise.to, sunset.from, sunset.to", rise.KeyPlace(), "the sunrise is here")
+	case end <= start:
+		set.KeyConflict(fmt.Sprintf("the sunset ends at %s, after the next sunrise begins at %s", clock(d.Sunset.To), clock(d.Sunrise.From)),
+			"sunrise and sunset lie within 24 h", rise.KeyPlace(), "the sunrise is here")
+	case d.Sunrise.From+end > curve.Day:
+		rise.Warn(fmt.Sprintf("the light from %s to %s goes over midnight", clock(d.Sunrise.From), clock(d.Sunset.To)),
+			"what is given after midnight counts to the day on which it falls", "")
+	}
+	return d
+}
+
+func ramp(v source.Value) (p plan.Ramp) {
+	f, ok := v.Fields("from", "to", "shape")
+	p.Pos = pos(v.KeyPlace())
+	p.From = clockTime(f.Need("from", `"08:30"`))
+	p.To = clockTime(f.Need("to", `"11:00"`))
+	if !ok {
+		return p
+	}
+	p.Shape = curve.Shape(word(f.Get("shape"), curve.Names...))
+	clock := quantity.FormatTime
+	switch length := wrap(p.To - p.From); {
+	case p.From == p.To:
+		f.Get("to").Error(fmt.Sprintf("the %s takes no time: it begins and ends at %s", v.Name(), clock(p.From)), "a ramp takes a second at least and less than 24 h", "")
+	case length > curve.Day/2:
+		f.Get("to").Error(fmt.Sprintf("the %s from %s to %s would go over midnight and take %.4g h", v.Name(), clock(p.From), clock(p.To), length/3600),
+			"a ramp takes 12 h at most", "are from and to the wrong way round?")
+	}
+	return p
+}
+
+// level reads a light fraction or auto.
+func level(v source.Value) plan.Level {
+	l := plan.Level{Pos: pos(v.Place())}
+	if text, _ := v.Text("write a share such as 70 %, or auto"); text == "auto" {
+		l.Auto = true
+		return l
+	}
+	if v.IsText() {
+		l.Fraction = num(v, quantity.Share, someShare)
+	}
+	return l
+}
+
+// wrap brings a difference of times into 0 ≤ t < 24 h.
+func wrap(t float64) float64 {
+	if t < 0 {
+		t += curve.Day
+	}
+	return t
+}

@@ -1,0 +1,135 @@
+package planfile
+
+import (
+	"fmt"
+	"math"
+
+	"dayloom/photon/emitter"
+	"dayloom/schedule/quantity"
+	"dayloom/schedule/source"
+)
+
+func (r *reader) emitters(v source.Value) (out []emitter.Emitter) {
+	const example = "write a list such as [{point: {at: [60 cm, 30 cm], height: 30 cm}, beam: 60 deg}]"
+	items := v.Items(example)
+	if v.IsList() && len(items) == 0 {
+		v.Error("emitters is an empty list", example, "leave the key out when readings give the light")
+	}
+	shares, sum := 0, 0.0
+	for _, item := range items {
+		f, ok := item.Fields("line", "point", "panel", "beam", "photometry", "aim", "turn", "share")
+		if !ok {
+			continue
+		}
+		e := r.emitter(item, f)
+		if f.Has("share") {
+			shares++
+			e.Share = num(f.Get("share"), quantity.Share, someShare)
+			sum += e.Share
+		}
+		out = append(out, e)
+	}
+	switch {
+	case len(out) == 0:
+	case shares == 0:
+		for i := range out {
+			out[i].Share = 1 / float64(len(out))
+		}
+	case shares < len(out):
+		v.Error(fmt.Sprintf("%d of %s have a share", shares, count(len(out), "emitter")), "give all a share, or none for equal shares", "")
+	case math.Abs(sum-1) > 0.001:
+		v.Error(fmt.Sprintf("the shares of the emitters sum to %s", quantity.Share.Format(sum)), "they must sum to 100 %", "")
+	}
+	return out
+}
+
+// emitter reads one body, where it is aimed, and how its light spreads.
+func (r *reader) emitter(v source.Value, f source.Fields) (e emitter.Emitter) {
+	var body source.Value
+	for kind, key := range []string{"point", "line", "panel"} { // in the order of emitter.Kind
+		switch b := f.Get(key); {
+		case !b.Given():
+		case body.Given():
+			b.Conflict("an emitter has one body", "leave one out: line, point or panel", body.KeyPlace(), "the other is here")
+		default:
+			body, e.Kind = b, emitter.Kind(kind)
+		}
+	}
+	if !body.Given() {
+		v.Error("the emitter has no body", "give one of line, point, panel", "")
+	} else {
+		readBody(&e, body)
+	}
+	e.Axis = aim(f.Get("aim"))
+	e.Turn = numOr(f.Get("turn"), quantity.Angle, limits{-2 * math.Pi, 2 * math.Pi, false, "from -360 deg to 360 deg"}, 0)
+	e.Light = r.spread(v, f)
+	return e
+}
+
+func readBody(e *emitter.Emitter, v source.Value) {
+	keys := [][]string{{"at", "height"}, {"from", "to", "height"}, {"at", "size", "height"}}[e.Kind]
+	f, ok := v.Fields(keys...)
+	if !ok {
+		return
+	}
+	e.Height = num(f.Need("height", "24 cm"), quantity.Length, limits{0, 100, true, "more than 0 m, above the water, and at most 100 m"})
+	switch e.Kind {
+	case emitter.Line:
+		from, to := f.Need("from", "[10 cm, 20 cm]"), f.Need("to", "[230 cm, 20 cm]")
+		e.From, e.To = pair(from, quantity.Length, aPlace), pair(to, quantity.Length, aPlace)
+		if e.From == e.To {
+			to.Conflict("the line ends where it begins", "move one end, or make it a point", from.Place(), "it begins here")
+		}
+	case emitter.Panel:
+		e.At = pair(f.Need("at", "[150 cm, 30 cm]"), quantity.Length, aPlace)
+		e.Size = pair(f.Need("size", "[12 cm, 8 cm]"), quantity.Length, aSize)
+	default:
+		e.At = pair(f.Need("at", "[60 cm, 30 cm]"), quantity.Length, aPlace)
+	}
+}
+
+// aim reads a direction of which the third number, upward, is negative.
+func aim(v source.Value) (axis emitter.Vec) {
+	const example = "write three numbers: right, back and up, such as [0.2, 0, -1]"
+	items := v.Items(example)
+	if v.IsList() && len(items) != 3 {
+		v.Error(fmt.Sprintf("aim has %s", count(len(items), "value")), example, "")
+	}
+	if len(items) != 3 {
+		return axis
+	}
+	for i, item := range items {
+		axis[i] = num(item, quantity.Plain, limits{-1000, 1000, false, "from -1000 to 1000"})
+	}
+	if axis[2] >= 0 {
+		v.Error("the emitter is not aimed at the water", "the third number, upward, must be less than 0, such as [0, 0, -1] for straight down", "")
+	}
+	return axis
+}
+
+// spread reads beam or photometry, of which an emitter has one.
+func (r *reader) spread(v source.Value, f source.Fields) emitter.Distribution {
+	beam, photometry := f.Get("beam"), f.Get("photometry")
+	switch {
+	case beam.Given() && photometry.Given():
+		beam.Conflict("an emitter has a beam or a photometry file", "leave one out", photometry.KeyPlace(), "the file is here")
+		return nil
+	case photometry.Given():
+		return r.photometry(photometry)
+	case !beam.Given():
+		v.Error("the emitter has neither beam nor photometry", "give beam: the full angle between the half-intensity directions, or photometry: an IES file", "a bare wide LED has about 120 deg")
+		return nil
+	}
+	if f.Has("turn") {
+		f.Get("turn").Warn("turn does nothing here", "a beam is round; turn counts for a photometry file", "")
+	}
+	angle := num(beam, quantity.Angle, limits{0, math.Pi, true, "more than 0 deg and less than 180 deg"})
+	if math.IsNaN(angle) {
+		return nil
+	}
+	light, err := emitter.Beam(angle)
+	if err != nil {
+		beam.Error(err.Error(), "", "")
+	}
+	return light
+}

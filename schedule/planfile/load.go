@@ -1,0 +1,79 @@
+package planfile
+
+import (
+	"dayloom/schedule/diag"
+	"dayloom/schedule/plan"
+	"dayloom/schedule/source"
+)
+
+// Load reads the plan named file and all files that it names, each through read.
+// The problems are in document order. The plan is nil when one of them is an error.
+func Load(read func(path string) ([]byte, error), file string) (*plan.Plan, diag.List) {
+	r := &reader{plan: &plan.Plan{File: file}}
+	r.files = files{read: read, main: file, problems: &r.problems}
+	if data, ok := r.files.open(file); ok {
+		if root, ok := source.Parse(file, data, &r.problems); ok {
+			r.root(root)
+		}
+	}
+	problems := r.problems.Sort(file)
+	if problems.HasErrors() {
+		return nil, problems
+	}
+	r.plan.Hash = r.files.hash()
+	return r.plan, problems
+}
+
+// reader is the work in hand: the plan so far, and where its names were given.
+type reader struct {
+	plan     *plan.Plan
+	problems diag.List
+	files    files
+
+	channels    names // of Plan.Channels
+	zones       names
+	corals      names // of Plan.Corals
+	days        names // of Plan.Days
+	controllers names
+	portValues  [][]source.Value // the ports of each controller as they stand in the plan
+	rows        []row            // of the readings file, commands not yet turned into light
+	usedDays    map[int]bool
+}
+
+// root reads the whole. The order is that of dependence, not of the file: whatever
+// names something is read after what it may name.
+func (r *reader) root(v source.Value) {
+	f, ok := v.Fields("plan", "name", "clock", "tank", "channels", "readings", "meter", "zones", "day", "days",
+		"controllers", "balance", "acclimation", "calendar", "season", "circuits")
+	if !ok {
+		return
+	}
+	r.format(f.Need("plan", "1"))
+	r.plan.Name, _ = f.Need("name", "Quay Street coral nursery").Text("write the plan's name")
+	r.clock(f.Need("clock", "{zone: Europe/Lisbon}"))
+	r.tank(f.Need("tank", "{length: 240 cm, width: 60 cm, depth: 38 cm}"))
+	r.meter(f.Get("meter"))
+	r.readChannels(f.Need("channels", "{bar-blue: {flux: 420 umol/s}}"))
+	r.readZones(f.Need("zones", "{shelf: {dli: 14, corals: {a: {x: 40 cm, y: 30 cm, depth: 12 cm}}}}"))
+	r.readings(f.Get("readings"))
+	r.readControllers(f.Get("controllers"))
+	r.light(f.Get("readings"))
+	r.plan.Day = r.day(f.Need("day", "[{channels: [bar-blue], …}]"))
+	r.namedDays(f.Get("days"))
+	r.balance(f.Get("balance"))
+	r.acclimation(f.Get("acclimation"))
+	r.calendar(f.Get("calendar"))
+	r.season(f.Get("season"))
+	r.circuits(f.Get("circuits"))
+	r.unused()
+}
+
+func (r *reader) format(v source.Value) {
+	if text, ok := v.Text("write plan: 1"); ok && text != "1" {
+		v.Error("this is a plan of format "+text, "format 1 is read: write plan: 1", "")
+	}
+}
+
+// errors is the number of errors so far; a section compares it before it makes
+// something of values that may be bad.
+func (r *reader) errors() int { return r.problems.Count(diag.Error) }

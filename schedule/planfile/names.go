@@ -1,0 +1,75 @@
+package planfile
+
+import (
+	"fmt"
+	"regexp"
+	"slices"
+
+	"dayloom/schedule/diag"
+	"dayloom/schedule/source"
+)
+
+// names are the things of one sort that the plan defines, in file order, with the
+// place of each.
+type names struct {
+	list []string
+	at   []diag.Place
+}
+
+var (
+	nameForm = regexp.MustCompile(`^[a-z][a-z0-9_-]{0,63}$`)
+	portForm = regexp.MustCompile(`^[a-z0-9][a-z0-9_-]{0,63}$`)
+)
+
+const nameAllowed = "names are lower-case letters, digits, - and _, beginning with a letter"
+
+// define adds a name, reporting one of a wrong form or one that is taken.
+func (n *names) define(v source.Value, sort string) {
+	if !nameForm.MatchString(v.Name()) {
+		v.KeyError(fmt.Sprintf("%q is no name for %s", v.Name(), sort), nameAllowed, "")
+	}
+	if i := slices.Index(n.list, v.Name()); i >= 0 {
+		v.Conflict(fmt.Sprintf("%s is called %q already", sort, v.Name()), "names of one sort are unique in the plan", n.at[i], "it is here")
+	}
+	n.list, n.at = append(n.list, v.Name()), append(n.at, v.KeyPlace())
+}
+
+// find is the index of the name that a value holds, -1 (reported) if there is none.
+func (n *names) find(v source.Value, sort string) int {
+	text, ok := v.Text("write the name of a " + sort)
+	if !ok {
+		return -1
+	}
+	i := slices.Index(n.list, text)
+	if i < 0 {
+		v.Error(fmt.Sprintf("no %s is called %q", sort, text), n.allowed(sort), diag.DidYouMean(text, n.list))
+	}
+	return i
+}
+
+func (n *names) allowed(sort string) string {
+	if len(n.list) == 0 {
+		return "the plan has none"
+	}
+	return fmt.Sprintf("the plan has: %s", diag.Words(n.list))
+}
+
+// findAll is the indexes of the names in a list: at least one, none twice.
+func (n *names) findAll(v source.Value, sort string) (found []int) {
+	example := fmt.Sprintf("write a list of %s names such as [a, b]", sort)
+	items := v.Items(example)
+	if v.IsList() && len(items) == 0 {
+		v.Error(v.Name()+" is an empty list", example, "")
+	}
+	for _, item := range items {
+		i := n.find(item, sort)
+		switch {
+		case i < 0:
+		case slices.Contains(found, i):
+			item.Error(fmt.Sprintf("%q stands twice in the list", n.list[i]), "name each "+sort+" once", "")
+		default:
+			found = append(found, i)
+		}
+	}
+	return found
+}

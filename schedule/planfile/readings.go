@@ -1,0 +1,301 @@
+package planfile
+
+import (
+	"bytes"
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"slices"
+	"strings"
+	"unicode/utf8"
+
+	"dayloom/schedule/diag"
+	"dayloom/schedule/plan"
+	"dayloom/schedule/quantity"
+	"dayloom/schedule/source"
+)
+
+// row is one reading with its commands as written.
+type row struct {
+	plan.Reading
+	lit []litText
+}
+
+// litText is one word of the column lit: a channel, and what stands after @.
+type litText struct {
+	channel int
+	command string
+	at      diag.Place
+}
+
+var readingColumns = []string{"coral", "x_cm", "y_cm", "depth_cm", "lit", "ppfd", "note"}
+
+const maxReadings = 100_000
+
+// readings reads the file of measurements; light turns its commands into fractions
+// once the ports are known.
+func (r *reader) readings(v source.Value) {
+	path, data, ok := r.files.named(v)
+	if !ok {
+		return
+	}
+	r.plan.Readings = &plan.Readings{File: path, Pos: pos(v.Place())}
+	t := csv.NewReader(bytes.NewReader(bytes.TrimPrefix(data, []byte("\ufeff"))))
+	t.FieldsPerRecord = -1
+	head, err := t.Read()
+	if err != nil {
+		r.csvError(path, err, "a table of readings begins with a line of column names, such as coral,lit,ppfd")
+		return
+	}
+	sheet := sheet{reader: r, path: path, csv: t}
+	if !sheet.columns(head) {
+		return
+	}
+	for {
+		record, err := t.Read()
+		if errors.Is(err, io.EOF) {
+			break
+		}
+		if err != nil || len(r.rows) > maxReadings {
+			r.csvError(path, err, "put a text that holds a comma or a quote in double quotes (RFC 4180)")
+			break
+		}
+		sheet.row(record, len(head))
+	}
+	if len(r.rows) == 0 && !sheet.reported {
+		r.files.add(path, 1, 1, "the file holds no readings", "give one line for each reading, such as staghorn-a,bar-blue,180", "")
+	}
+}
+
+func (r *reader) csvError(path string, err error, allowed string) {
+	line, col, what := 1, 1, "the file holds no readings"
+	var e *csv.ParseError
+	switch {
+	case errors.As(err, &e):
+		line, col, what = e.Line, e.Column, "the line is not of the form RFC 4180"
+	case err == nil:
+		what, allowed = "the file has too many readings", fmt.Sprintf("it may have %d", maxReadings)
+	}
+	r.files.add(path, line, col, what, allowed, "")
+}
+
+// sheet is the table being read, with where each known column is.
+type sheet struct {
+	*reader
+	path     string
+	csv      *csv.Reader
+	col      map[string]int
+	reported bool
+}
+
+// fail reports a fault in a field of the record last read.
+func (s *sheet) fail(field int, what, allowed, hint string) {
+	line, col := s.csv.FieldPos(field)
+	s.files.add(s.path, line, col, what, allowed, hint)
+	s.reported = true
+}
+
+func (s *sheet) columns(head []string) bool {
+	s.col = map[string]int{}
+	for i, name := range head {
+		name = strings.TrimSpace(name)
+		_, twice := s.col[name]
+		switch {
+		case !slices.Contains(readingColumns, name):
+			s.fail(i, fmt.Sprintf("unknown column %q", shorten(name)), "columns are: "+diag.Words(readingColumns), diag.DidYouMean(name, readingColumns))
+		case twice:
+			s.fail(i, fmt.Sprintf("the column %q stands twice", name), "name each column once", "")
+		}
+		s.col[name] = i
+	}
+	for _, need := range []string{"lit", "ppfd"} {
+		if _, ok := s.col[need]; !ok {
+			s.fail(0, fmt.Sprintf("the column %q is missing", need), "readings need lit and ppfd, and coral or x_cm, y_cm, depth_cm", "")
+		}
+	}
+	_, coral := s.col["coral"]
+	places := 0
+	for _, name := range readingColumns[1:4] {
+		if _, ok := s.col[name]; ok {
+			places++
+		}
+	}
+	if places != 3 && (places != 0 || !coral) {
+		s.fail(0, "the columns do not say where a reading was taken", "give coral, or all of x_cm, y_cm, depth_cm", "")
+	}
+	return !s.reported
+}
+
+// field is the text of a column, with its index; empty when there is none.
+func (s *sheet) field(record []string, name string) (string, int) {
+	i, ok := s.col[name]
+	if !ok || i >= len(record) {
+		return "", 0
+	}
+	return strings.TrimSpace(record[i]), i
+}
+
+func (s *sheet) row(record []string, width int) {
+	if len(record) != width {
+		s.fail(0, fmt.Sprintf("the line has %s", count(len(record), "field")), fmt.Sprintf("the heading has %d", width), "")
+		return
+	}
+	for i, text := range record {
+		if !utf8.ValidString(text) {
+			s.fail(i, "the text is not UTF-8", "save the file as UTF-8 text", "")
+			return
+		}
+	}
+	line, _ := s.csv.FieldPos(0)
+	got := row{Reading: plan.Reading{Line: line}}
+	got.Note, _ = s.field(record, "note")
+	ppfd, at := s.field(record, "ppfd")
+	if ppfd == "" {
+		s.problems = append(s.problems, diag.Problem{Severity: diag.Warning, Place: diag.Place{File: s.path, Line: line, Col: 1},
+			What: "a line without ppfd is passed over", Allowed: "fill it in, or delete the line"})
+		s.reported = true
+		return
+	}
+	before := s.errors()
+	got.PPFD = s.number(ppfd, at, limits{0, 1e5, false, "from 0 to 100000"})
+	s.place(record, &got.Reading)
+	s.lit(record, &got)
+	if s.errors() == before {
+		s.rows = append(s.rows, got)
+	}
+}
+
+func (s *sheet) number(text string, field int, l limits) float64 {
+	x, err := quantity.Plain.Parse(text)
+	var e *quantity.Error
+	switch {
+	case errors.As(err, &e):
+		s.fail(field, e.What, e.Allowed, e.Hint)
+	case x < l.lo || x > l.hi:
+		s.fail(field, fmt.Sprintf("%q is out of range", text), "it must be "+l.text, "")
+	}
+	return x
+}
+
+// place reads where the reading was taken: a coral or three coordinates.
+func (s *sheet) place(record []string, got *plan.Reading) {
+	coral, at := s.field(record, "coral")
+	var xyz [3]float64
+	given := 0
+	for i, name := range readingColumns[1:4] {
+		text, field := s.field(record, name)
+		if text == "" {
+			continue
+		}
+		given++
+		l := s.within(i)
+		l.lo, l.hi = l.lo*100, l.hi*100
+		xyz[i] = s.number(text, field, l) / 100
+	}
+	got.Coral, got.X, got.Y, got.Depth = -1, xyz[0], xyz[1], xyz[2]
+	switch {
+	case coral == "" && given == 3:
+	case coral == "" || given > 0:
+		s.fail(at, "the line does not say one place", "give a coral, or all of x_cm, y_cm, depth_cm", "")
+	default:
+		i := slices.Index(s.corals.list, coral)
+		if i < 0 {
+			s.fail(at, fmt.Sprintf("no coral is called %q", shorten(coral)), s.corals.allowed("coral"), diag.DidYouMean(coral, s.corals.list))
+			return
+		}
+		c := s.plan.Corals[i]
+		got.Coral, got.X, got.Y, got.Depth = i, c.X, c.Y, c.Depth
+	}
+}
+
+// lit splits the column into its channels.
+func (s *sheet) lit(record []string, got *row) {
+	text, field := s.field(record, "lit")
+	line, col := s.csv.FieldPos(field)
+	if text == "" {
+		s.fail(field, "no channel is lit", "write the channels that were lit, such as bar-blue@100% tubes", "")
+		return
+	}
+	for _, word := range strings.Fields(text) {
+		name, cmd, _ := strings.Cut(word, "@")
+		i := slices.Index(s.channels.list, name)
+		switch {
+		case i < 0:
+			s.fail(field, fmt.Sprintf("no channel is called %q", shorten(name)), s.channels.allowed("channel"), diag.DidYouMean(name, s.channels.list))
+		case strings.HasSuffix(word, "@"):
+			s.fail(field, fmt.Sprintf("%q has nothing after the @", word), "write the command, such as bar-blue@100%, or leave the @ out for full", "")
+		case slices.ContainsFunc(got.lit, func(l litText) bool { return l.channel == i }):
+			s.fail(field, fmt.Sprintf("%q is lit twice", name), "name each channel once", "")
+		default:
+			got.lit = append(got.lit, litText{i, cmd, diag.Place{File: s.path, Line: line, Col: col}})
+		}
+	}
+}
+
+// light turns the commands of the readings into light fractions.
+func (r *reader) light(source.Value) {
+	for _, w := range r.rows {
+		reading, ok := w.Reading, true
+		for _, l := range w.lit {
+			fraction, err := r.fraction(l)
+			if err != nil {
+				r.files.add(l.at.File, l.at.Line, l.at.Col, err.What, err.Allowed, err.Hint)
+				ok = false
+				continue
+			}
+			reading.Lit = append(reading.Lit, plan.Lit{Channel: l.channel, Fraction: fraction, Command: l.command})
+		}
+		if ok {
+			r.plan.Readings.Rows = append(r.plan.Readings.Rows, reading)
+		}
+	}
+}
+
+// fraction is what a channel gave at the command of a reading.
+func (r *reader) fraction(l litText) (float64, *quantity.Error) {
+	c := r.plan.Channels[l.channel]
+	if !c.Dimmable {
+		if l.command != "" && l.command != "on" {
+			return 0, &quantity.Error{What: fmt.Sprintf("the channel %q can not be dimmed and has no command %q", c.Name, l.command), Allowed: "write " + c.Name + " or " + c.Name + "@on"}
+		}
+		return 1, nil
+	}
+	controller, port, ok := r.portOf(l.channel)
+	if !ok && (l.command == "" || l.command == "100%") {
+		return 1, nil
+	}
+	if !ok {
+		return 0, &quantity.Error{What: fmt.Sprintf("the channel %q has no port, so what %q gives is not known", c.Name, l.command), Allowed: "give the channel a port, or read it at full"}
+	}
+	cmd, err := command(controller, l.command)
+	var e *quantity.Error
+	if errors.As(err, &e) {
+		return 0, e
+	}
+	f := port.Response.Fraction(cmd)
+	if !(f > 0) && !math.IsNaN(controller.Range[1]) && r.errors() == 0 {
+		return 0, &quantity.Error{What: fmt.Sprintf("the channel %q is dark at %q", c.Name, l.command), Allowed: "name only the channels that were lit"}
+	}
+	return f, nil
+}
+
+// portOf is the first dimming port of a channel.
+func (r *reader) portOf(channel int) (plan.Controller, plan.Port, bool) {
+	for _, c := range r.plan.Controllers {
+		for _, p := range c.Ports {
+			if p.Channel == channel && c.Signal != plan.Switch {
+				return c, p, true
+			}
+		}
+	}
+	return plan.Controller{}, plan.Port{}, false
+}
+
+func shorten(s string) string {
+	if r := []rune(s); len(r) > 40 {
+		return string(r[:40]) + "…"
+	}
+	return s
+}

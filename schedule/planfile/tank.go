@@ -1,0 +1,69 @@
+package planfile
+
+import (
+	"bytes"
+	"math"
+
+	"dayloom/photon/tank"
+	"dayloom/photon/water"
+	"dayloom/schedule/quantity"
+	"dayloom/schedule/source"
+)
+
+func (r *reader) tank(v source.Value) {
+	f, ok := v.Fields("length", "width", "depth", "water", "walls")
+	if !ok {
+		return
+	}
+	b := &r.plan.Tank.Box
+	b.Length = num(f.Need("length", "240 cm"), quantity.Length, aSize)
+	b.Width = num(f.Need("width", "60 cm"), quantity.Length, aSize)
+	b.Depth = num(f.Need("depth", "38 cm"), quantity.Length, aSize)
+	r.plan.Tank.Absorption = r.water(f.Get("water"))
+	if walls, ok := f.Get("walls").Fields("left", "right", "front", "back"); ok {
+		b.Left, b.Right = wall(walls.Get("left")), wall(walls.Get("right"))
+		b.Front, b.Back = wall(walls.Get("front")), wall(walls.Get("back"))
+	}
+}
+
+// wall reads glass, dark or a share; dark when not given.
+func wall(v source.Value) tank.Wall {
+	text, ok := v.Text("write glass, dark or a share such as 60 %")
+	switch {
+	case !ok || text == "dark":
+		return tank.Wall{}
+	case text == "glass":
+		return tank.Wall{Kind: tank.Glass}
+	}
+	if text[0] < '0' || text[0] > '9' {
+		word(v, "glass", "dark", "a share such as 60 %")
+		return tank.Wall{}
+	}
+	return tank.Wall{Kind: tank.Share, Share: num(v, quantity.Share, anyShare)}
+}
+
+func (r *reader) water(v source.Value) water.Absorption {
+	a := water.Pure()
+	f, ok := v.Fields("absorption", "yellowing")
+	if !ok {
+		return a
+	}
+	if kind := f.Get("absorption"); kind.Given() {
+		if text, ok := kind.Text("write pure, or the name of a csv file of nm,1/m"); ok && text != "pure" {
+			r.files.table(kind, func(data *bytes.Reader) (err error) {
+				a, err = water.ReadCSV(data)
+				return err
+			})
+		}
+	}
+	y := f.Get("yellowing")
+	organics := numOr(y, quantity.PerLength, limits{0, 100, false, "from 0 /m to 100 /m"}, 0)
+	if math.IsNaN(organics) {
+		return a
+	}
+	a, err := a.WithOrganics(organics)
+	if err != nil {
+		y.Error(err.Error(), "", "")
+	}
+	return a
+}

@@ -1,0 +1,67 @@
+package source
+
+import (
+	"fmt"
+	"slices"
+
+	"gopkg.in/yaml.v3"
+
+	"dayloom/schedule/diag"
+)
+
+// Fields is a group whose keys are fixed words.
+type Fields struct {
+	of     Value
+	values map[string]Value
+}
+
+// Fields reads the value as a group of the known keys; other keys are reported
+// with the nearest known one. When the value is not given, or is no group (which
+// is reported), the fields are all not given and ok is false.
+func (v Value) Fields(known ...string) (f Fields, ok bool) {
+	f = Fields{v, map[string]Value{}}
+	if !v.want(yaml.MappingNode, "it takes the keys "+diag.Words(known)) {
+		return f, false
+	}
+	for _, e := range v.Entries("") {
+		if !slices.Contains(known, e.Name()) {
+			e.KeyError(fmt.Sprintf("unknown key %q", shorten(e.Name())), "allowed here: "+diag.Words(known), diag.DidYouMean(e.Name(), known))
+			continue
+		}
+		f.values[e.Name()] = e
+	}
+	return f, true
+}
+
+// Child is the value of a key of a group, not given when there is none; nothing is
+// reported.
+func (v Value) Child(key string) Value {
+	if v.is(yaml.MappingNode) {
+		for _, e := range v.Entries("") {
+			if e.Name() == key {
+				return e
+			}
+		}
+	}
+	return Value{doc: v.doc, path: join(v.path, key), up: &v}
+}
+
+// Get is the value of a key; it may be not given.
+func (f Fields) Get(key string) Value {
+	if v, ok := f.values[key]; ok {
+		return v
+	}
+	return Value{doc: f.of.doc, path: join(f.of.path, key), up: &f.of}
+}
+
+// Need is the value of a key that may not be missing; example shows one.
+func (f Fields) Need(key, example string) Value {
+	v := f.Get(key)
+	if !v.Given() && f.of.is(yaml.MappingNode) {
+		v.Error(fmt.Sprintf("the key %q is missing", key), "write it such as "+key+": "+example, "")
+	}
+	return v
+}
+
+// Has reports whether a key is given.
+func (f Fields) Has(key string) bool { return f.Get(key).Given() }
