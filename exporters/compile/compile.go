@@ -1,0 +1,182 @@
+package compile
+
+import (
+	"encoding/binary"
+	"math"
+	"runtime"
+	"slices"
+	"sync"
+
+	"dayloom/exporters/lowering"
+	"dayloom/exporters/timetable"
+	"dayloom/schedule/curve"
+	"dayloom/schedule/plan"
+)
+
+// Span is a run of dates of the controller's calendar with one shift.
+type Span struct {
+	From, To plan.Date // inclusive; To zero: open, and From alone decides the day
+	ShiftS   float64   // seconds to add to the day's own time
+}
+
+// Curves gives the light-fraction curve of every channel on a date.
+type Curves func(date plan.Date) []curve.Curve
+
+// Lowered is one port's curve and what became of it, from its first date on.
+type Lowered struct {
+	Controller, Port, Channel string
+	First                     plan.Date
+	Result                    lowering.Result
+}
+
+// Result is the timetable and how well each port follows.
+type Result struct {
+	File    timetable.File
+	Lowered []Lowered // every different curve of every port, in order of first date
+}
+
+// Build lowers a plan over spans of dates, which follow each other without gap.
+func Build(p *plan.Plan, spans []Span, curves Curves) Result {
+	b := &builder{plan: p, ports: portsOf(p), known: map[string]int{}}
+	days := b.collect(spans, curves)
+	b.lower()
+	out := Result{File: timetable.File{Plan: p.Name, PlanHash: p.Hash, Clock: timetable.ClockOf(p.Clock)}}
+	for _, d := range days {
+		b.append(&out.File, d)
+	}
+	for _, j := range b.jobs {
+		pt := b.ports[j.port]
+		if pt.Channel < 0 {
+			continue
+		}
+		out.Lowered = append(out.Lowered, Lowered{pt.controller.Name, pt.Name, p.Channels[pt.Channel].Name, j.first, j.result})
+	}
+	return out
+}
+
+// port is a port with the controller it is on.
+type port struct {
+	plan.Port
+	controller plan.Controller
+	feeds      []int // of an outlet: the ports it cuts, by index
+}
+
+func portsOf(p *plan.Plan) []port {
+	var ps []port
+	for _, c := range p.Controllers {
+		for _, q := range c.Ports {
+			ps = append(ps, port{Port: q, controller: c})
+		}
+	}
+	for i := range ps {
+		for k, q := range ps {
+			if o := q.Outlet; o != nil && o.Controller == ps[i].controller.Name && o.Port == ps[i].Name {
+				ps[i].feeds = append(ps[i].feeds, k)
+			}
+		}
+	}
+	return ps
+}
+
+// Limits are what the port can hold.
+func Limits(c plan.Controller, q plan.Port) lowering.Limits {
+	return lowering.Limits{
+		Response: q.Response, Range: c.Range, Step: c.Step, Hold: c.Hold,
+		MaxPoints: c.PointsPerDay, TimeStep: c.TimeStep, Switch: c.Signal == plan.Switch,
+	}
+}
+
+// job is one curve to lower for one port.
+type job struct {
+	port   int
+	first  plan.Date
+	want   curve.Curve
+	result lowering.Result
+}
+
+// dayJobs is a date range and, for each port, the job whose points it plays (-1: none).
+type dayJobs struct {
+	from, to plan.Date
+	jobs     []int
+}
+
+type builder struct {
+	plan  *plan.Plan
+	ports []port
+	jobs  []job
+	known map[string]int
+}
+
+// collect finds the different curves of all dates and joins equal neighbours.
+func (b *builder) collect(spans []Span, curves Curves) []dayJobs {
+	var days []dayJobs
+	for _, s := range spans {
+		last := s.To
+		if last.IsZero() {
+			last = s.From
+		}
+		for d := s.From; !last.Before(d); d = d.AddDays(1) {
+			to := d
+			if s.To.IsZero() {
+				to = plan.Date{}
+			}
+			next := dayJobs{d, to, b.day(d, curves(d), s.ShiftS)}
+			if n := len(days); n > 0 && slices.Equal(days[n-1].jobs, next.jobs) {
+				days[n-1].to = to
+			} else {
+				days = append(days, next)
+			}
+		}
+	}
+	return days
+}
+
+func (b *builder) day(d plan.Date, curves []curve.Curve, shift float64) []int {
+	jobs := make([]int, len(b.ports))
+	for i, pt := range b.ports {
+		if pt.Channel < 0 {
+			jobs[i] = -1
+			continue
+		}
+		want := curves[pt.Channel].Shift(shift)
+		key := fingerprint(i, want)
+		j, ok := b.known[key]
+		if !ok {
+			j = len(b.jobs)
+			b.known[key] = j
+			b.jobs = append(b.jobs, job{port: i, first: d, want: want})
+		}
+		jobs[i] = j
+	}
+	return jobs
+}
+
+// fingerprint tells curves of a port apart.
+func fingerprint(port int, c curve.Curve) string {
+	b := binary.LittleEndian.AppendUint64(nil, uint64(port))
+	for _, p := range c.Pieces() {
+		for _, v := range []float64{p.From, p.To, float64(p.Shape), p.U0, p.U1, p.Level} {
+			b = binary.LittleEndian.AppendUint64(b, math.Float64bits(v))
+		}
+	}
+	return string(b)
+}
+
+// lower works through the jobs on all cores; each result depends on its job alone.
+func (b *builder) lower() {
+	var wg sync.WaitGroup
+	next := make(chan int)
+	for range min(runtime.GOMAXPROCS(0), len(b.jobs)) {
+		wg.Go(func() {
+			for i := range next {
+				pt := b.ports[b.jobs[i].port]
+				b.jobs[i].result = lowering.Lower(b.jobs[i].want, Limits(pt.controller, pt.Port))
+			}
+		})
+	}
+	for i := range b.jobs {
+		next <- i
+	}
+	close(next)
+	wg.Wait()
+}

@@ -1,0 +1,109 @@
+package proof
+
+import (
+	"math"
+	"slices"
+
+	"dayloom/schedule/day"
+)
+
+// Between neighbouring breaks of curve and track both are smooth, so looking at
+// this many places in each stretch finds extremes to well under what a step of
+// any command is worth.
+const looks = 16
+
+// times lists the seconds of the plan's day in a run at which to look: the breaks
+// of the tracks named and those given, with places between.
+func (pl player) times(r run, ports []int, breaks []float64) []float64 {
+	length := r.to - r.from
+	at := []float64{r.day, r.day + length}
+	for _, k := range ports {
+		for _, b := range pl.tracks[r.table][k].Breaks() {
+			at = append(at, r.day+b-r.from)
+		}
+	}
+	at = append(at, breaks...)
+	slices.Sort(at)
+	at = slices.Compact(slices.DeleteFunc(at, func(s float64) bool { return s < r.day || s > r.day+length }))
+	var out []float64
+	for i := 0; i+1 < len(at); i++ {
+		for n := range looks {
+			out = append(out, at[i]+(at[i+1]-at[i])*float64(n)/looks)
+		}
+		out = append(out, math.Nextafter(at[i+1], 0)) // the limit from before
+	}
+	return out
+}
+
+// peak is the greatest sum of full·light over the day.
+func (pl player) peak(got []channelPlay, full []float64) float64 {
+	best := 0.0
+	var all []int
+	for _, g := range got {
+		all = append(all, g.ports...)
+	}
+	for _, r := range pl.runs {
+		for _, s := range pl.times(r, all, nil) {
+			sum := 0.0
+			for i, g := range got {
+				for _, k := range g.ports {
+					sum += full[i] * pl.light(k, r, s) / float64(len(g.ports))
+				}
+			}
+			best = max(best, sum)
+		}
+	}
+	return best
+}
+
+// jumpMargin is how near a jump a departure is not counted, s: a controller
+// cannot be at two levels at once, nor meet a jump between its time steps.
+const jumpMargin = 60.0
+
+func (pl player) port(k int, want day.Channel) Port {
+	q := pl.file.Tables[pl.runs[0].table].Ports[k]
+	out := Port{Controller: q.Controller, Name: q.Name, Channel: q.Channel, Points: len(q.Points),
+		AskedS: want.DoseS, DeliveredS: pl.dose(k)}
+	breaks := want.Curve.Breaks()
+	jumps := pl.jumps(k, want, breaks)
+	for _, r := range pl.runs {
+		for _, s := range pl.times(r, []int{k}, breaks) {
+			if near(jumps, s) {
+				continue
+			}
+			if dep := math.Abs(pl.light(k, r, s) - want.Curve.At(s)); dep > out.Greatest {
+				out.Greatest, out.GreatestAtS = dep, s
+			}
+		}
+	}
+	return out
+}
+
+// jumps lists the seconds of the plan's day at which curve or track jump.
+func (pl player) jumps(k int, want day.Channel, breaks []float64) []float64 {
+	var out []float64
+	for _, b := range breaks {
+		if math.Abs(want.Curve.At(b)-want.Curve.Before(b)) > 1e-9 {
+			out = append(out, b)
+		}
+	}
+	for _, r := range pl.runs {
+		tr := pl.tracks[r.table][k]
+		for _, b := range tr.Breaks() {
+			if math.Abs(tr.Light(b)-tr.LightBefore(b)) > 1e-6 {
+				out = append(out, r.day+b-r.from)
+			}
+		}
+	}
+	return out
+}
+
+func near(jumps []float64, s float64) bool {
+	for _, j := range jumps {
+		d := math.Abs(s - j)
+		if min(d, 86400-d) <= jumpMargin {
+			return true
+		}
+	}
+	return false
+}

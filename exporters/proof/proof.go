@@ -1,0 +1,146 @@
+package proof
+
+import (
+	"math"
+	"slices"
+
+	"dayloom/exporters/timetable"
+	"dayloom/exporters/track"
+	"dayloom/schedule/clock"
+	"dayloom/schedule/curve"
+	"dayloom/schedule/day"
+	"dayloom/schedule/light"
+	"dayloom/schedule/plan"
+)
+
+// Allowed is the relative departure of a coral's DLI that still counts as kept.
+const Allowed = 0.01
+
+// Coral is what one coral was to get and what it gets.
+type Coral struct {
+	Name                     string
+	Zone                     int
+	AskedDLI, DeliveredDLI   float64 // mol m⁻² d⁻¹
+	AskedPeak, DeliveredPeak float64 // µmol m⁻² s⁻¹
+	Kept                     bool
+}
+
+// Departure is the delivered DLI less the asked, relative to the asked.
+func (c Coral) Departure() float64 {
+	if c.AskedDLI == 0 {
+		return c.DeliveredDLI // nothing asked: any light is a departure
+	}
+	return c.DeliveredDLI/c.AskedDLI - 1
+}
+
+// Port is how one port follows its channel's curve.
+type Port struct {
+	Controller, Name, Channel string
+	Points                    int
+	AskedS, DeliveredS        float64 // s of full light
+	Greatest                  float64 // largest departure in light fraction, away from jumps
+	GreatestAtS               float64 // s of the plan's day
+}
+
+// Result is a timetable held against a day.
+type Result struct {
+	Date    plan.Date
+	Corals  []Coral
+	Ports   []Port
+	Missing []string // channels that should give light but have no port
+}
+
+// Kept reports whether every coral gets what was asked.
+func (r Result) Kept() bool {
+	return !slices.ContainsFunc(r.Corals, func(c Coral) bool { return !c.Kept })
+}
+
+// player holds what one day of playing needs.
+type player struct {
+	file   timetable.File
+	runs   []run
+	tracks map[int][]track.Track // by table
+}
+
+// Play compares a timetable with the day d of a plan, whose light field is f and
+// whose channels have age left of their flux (nil: all).
+func Play(file timetable.File, p *plan.Plan, f light.Field, d day.Day, age []float64) (Result, error) {
+	rs, err := runs(file, clock.Of(p.Clock), d.Date)
+	if err != nil {
+		return Result{}, err
+	}
+	pl := player{file, rs, map[int][]track.Track{}}
+	for _, r := range rs {
+		if pl.tracks[r.table] == nil {
+			if pl.tracks[r.table], err = tracks(file.Tables[r.table]); err != nil {
+				return Result{}, err
+			}
+		}
+	}
+	res := Result{Date: d.Date}
+	got := make([]channelPlay, len(p.Channels))
+	for i, c := range p.Channels {
+		got[i] = pl.channel(c.Name)
+		if len(got[i].ports) == 0 && !d.Channels[i].Curve.Dark() {
+			res.Missing = append(res.Missing, c.Name)
+		}
+		for _, k := range got[i].ports {
+			res.Ports = append(res.Ports, pl.port(k, d.Channels[i]))
+		}
+	}
+	for i, c := range p.Corals {
+		res.Corals = append(res.Corals, coral(p, c, f.Corals[i], d, got, age, pl))
+	}
+	return res, nil
+}
+
+// channelPlay is the ports of a channel, by their index in the first table of the
+// day, and their mean light.
+type channelPlay struct {
+	ports []int
+	dose  float64
+}
+
+func (pl player) channel(name string) channelPlay {
+	var c channelPlay
+	for k, p := range pl.file.Tables[pl.runs[0].table].Ports {
+		if p.Channel == name {
+			c.ports = append(c.ports, k)
+		}
+	}
+	for _, k := range c.ports {
+		c.dose += pl.dose(k) / float64(len(c.ports))
+	}
+	return c
+}
+
+// dose is the port's light over the plan's day, s of full light.
+func (pl player) dose(k int) float64 {
+	sum := 0.0
+	for _, r := range pl.runs {
+		sum += pl.tracks[r.table][k].Integral(r.from, r.to)
+	}
+	return sum
+}
+
+// light is the port's light fraction at a second of the plan's day inside a run.
+func (pl player) light(k int, r run, s float64) float64 {
+	return pl.tracks[r.table][k].Light(r.from + s - r.day)
+}
+
+func coral(p *plan.Plan, c plan.Coral, cells []light.Cell, d day.Day, got []channelPlay, age []float64, pl player) Coral {
+	out := Coral{Name: c.Name, Zone: c.Zone}
+	full := make([]float64, len(cells))
+	for i, cell := range cells {
+		full[i] = cell.PPFD
+		if age != nil {
+			full[i] *= age[i]
+		}
+		out.AskedDLI += full[i] * d.Channels[i].DoseS * 1e-6
+		out.DeliveredDLI += full[i] * got[i].dose * 1e-6
+	}
+	out.AskedPeak, _ = curve.Peak(d.Curves(), full)
+	out.DeliveredPeak = pl.peak(got, full)
+	out.Kept = math.Abs(out.DeliveredDLI-out.AskedDLI) <= Allowed*out.AskedDLI+1e-12
+	return out
+}

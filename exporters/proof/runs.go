@@ -1,0 +1,117 @@
+package proof
+
+import (
+	"fmt"
+	"time"
+
+	"dayloom/exporters/timetable"
+	"dayloom/exporters/track"
+	"dayloom/schedule/clock"
+	"dayloom/schedule/plan"
+)
+
+// run is a stretch of the plan's day in which the controller's clock is steady
+// and one table is in force.
+type run struct {
+	table    int
+	from, to float64 // s on the controller's clock
+	day      float64 // s of the plan's day at from
+}
+
+// runs divides the plan's day on a date. A clock change is found by bisection.
+func runs(f timetable.File, c clock.Clock, date plan.Date) ([]run, error) {
+	start := c.DayInstant(clock.Moment{Date: date})
+	end := c.DayInstant(clock.Moment{Date: date.AddDays(1)})
+	var out []run
+	for t := start; t.Before(end); {
+		m := c.Controller(t)
+		next := c.Start(m.Date.AddDays(1))
+		if next.After(end) {
+			next = end
+		}
+		next = steady(c, t, next)
+		i, ok := tableOn(f, m.Date)
+		if !ok {
+			return nil, fmt.Errorf("the timetable has nothing for %v; it covers %s", m.Date, Covers(f))
+		}
+		out = append(out, run{i, m.Second, m.Second + next.Sub(t).Seconds(), c.Day(t).Second})
+		t = next
+	}
+	return out, nil
+}
+
+// steady is the latest instant up to which the controller's clock runs on from t
+// without a jump, at most end.
+func steady(c clock.Clock, t, end time.Time) time.Time {
+	ahead := func(u time.Time) float64 {
+		m := c.Controller(u)
+		return m.Date.UTC().Sub(u).Seconds() + m.Second
+	}
+	now := ahead(t)
+	last := end.Add(-time.Second)
+	if !last.After(t) || ahead(last) == now {
+		return end
+	}
+	lo, hi := t, last // steady at lo, moved at hi
+	for hi.Sub(lo) > time.Second {
+		mid := lo.Add(hi.Sub(lo) / 2).Truncate(time.Second)
+		if !mid.After(lo) {
+			break
+		}
+		if ahead(mid) == now {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	return hi
+}
+
+// tableOn is the table for a date; the day before the first and the day after the
+// last borrow theirs.
+func tableOn(f timetable.File, d plan.Date) (int, bool) {
+	for i, t := range f.Tables {
+		if !d.Before(t.From) && (t.To.IsZero() || !t.To.Before(d)) {
+			return i, true
+		}
+	}
+	n := len(f.Tables) - 1
+	switch {
+	case d.AddDays(1) == f.Tables[0].From:
+		return 0, true
+	case !f.Tables[n].To.IsZero() && f.Tables[n].To.AddDays(1) == d:
+		return n, true
+	}
+	return 0, false
+}
+
+// Covers says which dates a timetable is for.
+func Covers(f timetable.File) string {
+	last := f.Tables[len(f.Tables)-1].To
+	if last.IsZero() {
+		return fmt.Sprintf("%v and all days after", f.Tables[0].From)
+	}
+	return fmt.Sprintf("%v to %v", f.Tables[0].From, last)
+}
+
+// tracks plays every port of a table.
+func tracks(t timetable.Table) ([]track.Track, error) {
+	out := make([]track.Track, len(t.Ports))
+	for i, p := range t.Ports {
+		tr, err := Track(p)
+		if err != nil {
+			return nil, fmt.Errorf("port %s of %s: %w", p.Name, p.Controller, err)
+		}
+		out[i] = tr
+	}
+	return out, nil
+}
+
+// Track is a written port ready to play.
+func Track(p timetable.Port) (track.Track, error) {
+	points := make([]track.Point, len(p.Points))
+	for i, q := range p.Points {
+		points[i] = track.Point{Time: q.Time, Command: q.Command}
+	}
+	return track.New(points, p.Hold, p.Response)
+}
