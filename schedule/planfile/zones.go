@@ -1,0 +1,100 @@
+package planfile
+
+import (
+	"fmt"
+	"math"
+
+	"dayloom/schedule/plan"
+	"dayloom/schedule/quantity"
+	"dayloom/schedule/source"
+)
+
+func (r *reader) readZones(v source.Value) {
+	for _, z := range v.Entries("write zones such as shelf: {dli: 14, corals: {…}}") {
+		r.zones.define(z, "a zone")
+		r.zone(z)
+	}
+}
+
+func (r *reader) zone(v source.Value) {
+	f, ok := v.Fields("dli", "dli_min", "dli_max", "within", "ppfd_max", "corals", "area")
+	if !ok {
+		return
+	}
+	z := plan.Zone{
+		Name: v.Name(), Pos: pos(v.KeyPlace()),
+		DLI:     num(f.Need("dli", "14"), quantity.Plain, limits{0, 200, true, "more than 0 and at most 200 mol m⁻² d⁻¹"}),
+		DLIMin:  numOr(f.Get("dli_min"), quantity.Plain, limits{0, 200, true, "more than 0 and at most 200 mol m⁻² d⁻¹"}, 0),
+		DLIMax:  numOr(f.Get("dli_max"), quantity.Plain, limits{0, 200, true, "more than 0 and at most 200 mol m⁻² d⁻¹"}, math.Inf(1)),
+		Within:  numOr(f.Get("within"), quantity.Share, someShare, 0.10),
+		PPFDMax: numOr(f.Get("ppfd_max"), quantity.Plain, anyLight, math.Inf(1)),
+	}
+	if z.DLIMin > z.DLI {
+		f.Get("dli_min").Conflict("dli_min is above the target", "dli_min ≤ dli ≤ dli_max", f.Get("dli").Place(), "the target is here")
+	}
+	if z.DLI > z.DLIMax {
+		f.Get("dli_max").Conflict("dli_max is below the target", "dli_min ≤ dli ≤ dli_max", f.Get("dli").Place(), "the target is here")
+	}
+	if least := z.DLI * 1e6 / 86400; least > z.PPFDMax {
+		f.Get("ppfd_max").Warn(fmt.Sprintf("a DLI of %g can not be had under ppfd_max", z.DLI),
+			fmt.Sprintf("even light all day long needs %.0f µmol m⁻² s⁻¹", least), "")
+	}
+	if !f.Has("corals") && !f.Has("area") {
+		v.KeyError(fmt.Sprintf("the zone %q has no place", v.Name()), "a zone needs corals, or an area, or both", "")
+	}
+	for _, c := range f.Get("corals").Entries("write corals such as staghorn-a: {x: 40 cm, y: 30 cm, depth: 12 cm}") {
+		z.Corals = append(z.Corals, len(r.plan.Corals))
+		r.corals.define(c, "a coral")
+		r.plan.Corals = append(r.plan.Corals, r.coral(c, len(r.plan.Zones)))
+	}
+	if f.Get("corals").IsMap() && len(z.Corals) == 0 {
+		f.Get("corals").Error("corals is empty", "name at least one coral, or leave the key out", "")
+	}
+	z.Area = r.area(f.Get("area"))
+	r.plan.Zones = append(r.plan.Zones, z)
+}
+
+func (r *reader) coral(v source.Value, zone int) plan.Coral {
+	c := plan.Coral{Name: v.Name(), Zone: zone, Pos: pos(v.KeyPlace())}
+	if f, ok := v.Fields("x", "y", "depth"); ok {
+		at := r.inWater(f)
+		c.X, c.Y, c.Depth = at[0], at[1], at[2]
+	}
+	return c
+}
+
+// inWater reads x, y and depth of a place in the tank.
+func (r *reader) inWater(f source.Fields) (at [3]float64) {
+	for i, axis := range axes {
+		at[i] = num(f.Need(axis.key, axis.example), quantity.Length, r.within(i))
+	}
+	return at
+}
+
+var axes = [3]struct{ key, example, size string }{
+	{"x", "40 cm", "long"}, {"y", "30 cm", "wide"}, {"depth", "12 cm", "deep"},
+}
+
+// within bounds one coordinate of a place in the tank; without a size, which was
+// reported, only the sign is checked.
+func (r *reader) within(axis int) limits {
+	b := r.plan.Tank.Box
+	size := [3]float64{b.Length, b.Width, b.Depth}[axis]
+	if !(size > 0) {
+		return limits{0, 100, false, "0 or more"}
+	}
+	return limits{0, size + 1e-9, false, fmt.Sprintf("from 0 cm to %s: the tank is %s %s", cm(size), cm(size), axes[axis].size)}
+}
+
+func (r *reader) area(v source.Value) *plan.Area {
+	f, ok := v.Fields("x", "y", "depth")
+	if !ok {
+		return nil
+	}
+	return &plan.Area{
+		X:     span(f.Need("x", "[200 cm, 240 cm]"), quantity.Length, r.within(0)),
+		Y:     span(f.Need("y", "[0 cm, 60 cm]"), quantity.Length, r.within(1)),
+		Depth: num(f.Need("depth", "30 cm"), quantity.Length, r.within(2)),
+		Pos:   pos(v.KeyPlace()),
+	}
+}
