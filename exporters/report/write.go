@@ -18,12 +18,23 @@ type Report interface {
 	Table() table.Table // the rows that CSV holds
 }
 
+// streamed is a report too long to hold as a table or as one JSON text.
+type streamed interface {
+	CSV(w io.Writer) error
+	JSON(w io.Writer) error
+}
+
 // Write writes a report in one of Formats.
 func Write(w io.Writer, format string, r Report) error {
-	switch format {
-	case "json":
+	s, long := r.(streamed)
+	switch {
+	case format == "json" && long:
+		return s.JSON(w)
+	case format == "csv" && long:
+		return s.CSV(w)
+	case format == "json":
 		return JSON(w, r)
-	case "csv":
+	case format == "csv":
 		return r.Table().CSV(w)
 	}
 	return r.Text(w)

@@ -1,0 +1,117 @@
+package atlas
+
+import (
+	"fmt"
+
+	"dayloom/photon/spectrum"
+	"dayloom/schedule/diag"
+	"dayloom/schedule/plan"
+)
+
+// Ask is the light that is wanted.
+type Ask struct {
+	Channels []int     // into Plan.Channels
+	Levels   []float64 // light fraction of each of Channels
+	Band     spectrum.Band
+}
+
+// Full asks for channels at full output, by name; no name means all of them.
+func Full(p *plan.Plan, names []string, band spectrum.Band) (Ask, error) {
+	a := Ask{Band: band}
+	var known []string
+	index := map[string]int{}
+	for i, c := range p.Channels {
+		known = append(known, c.Name)
+		index[c.Name] = i
+	}
+	if len(names) == 0 {
+		names = known
+	}
+	chosen := map[int]bool{}
+	for _, n := range names {
+		i, ok := index[n]
+		if !ok {
+			return a, &askError{fmt.Sprintf("unknown channel %q", n), "the plan has " + diag.Words(known), diag.DidYouMean(n, known)}
+		}
+		if !chosen[i] {
+			chosen[i] = true
+			a.Channels, a.Levels = append(a.Channels, i), append(a.Levels, 1)
+		}
+	}
+	return a, nil
+}
+
+// AtPeaks sets each channel to its greatest light fraction of the usual day. found
+// holds, by plan channel, the levels of peaks that are auto; without it (nil) such a
+// channel is an error. A channel that only gives moonlight stands at that.
+func (a Ask) AtPeaks(p *plan.Plan, found []float64) (Ask, error) {
+	out := a
+	out.Levels = make([]float64, len(a.Channels))
+	var open []string
+	for k, ch := range a.Channels {
+		level, auto := peak(p.Day, ch)
+		if auto && found == nil {
+			open = append(open, p.Channels[ch].Name)
+		} else if auto {
+			level = max(level, found[ch])
+		}
+		out.Levels[k] = level
+	}
+	if open != nil {
+		return a, &askError{"no peak is set for " + diag.Words(open), "a map at the plan's peaks needs a light fraction for each",
+			"write the peaks that balance finds into the plan, or map at full output"}
+	}
+	return out, nil
+}
+
+// peak is a channel's greatest light fraction by day, by night if it has no day.
+func peak(parts []plan.DayPart, channel int) (level float64, auto bool) {
+	night := 0.0
+	for _, part := range parts {
+		for _, c := range part.Channels {
+			switch {
+			case c != channel:
+			case part.Switched != nil:
+				level = 1
+			case part.Daylight != nil && part.Daylight.Peak.Auto:
+				auto = true
+			case part.Daylight != nil:
+				level = max(level, part.Daylight.Peak.Fraction)
+			case part.Moonlight != nil:
+				night = max(night, part.Moonlight.Peak)
+			}
+		}
+	}
+	if level == 0 && !auto {
+		level = night
+	}
+	return level, auto
+}
+
+// Mappable splits the ask in channels the model knows and the names of those that
+// are known by readings alone.
+func (a Ask) Mappable(p *plan.Plan) (Ask, []string) {
+	out := Ask{Band: a.Band}
+	var without []string
+	for k, ch := range a.Channels {
+		if c := p.Channels[ch]; len(c.Emitters) == 0 || c.Flux.TotalUmolS <= 0 {
+			without = append(without, c.Name)
+			continue
+		}
+		out.Channels, out.Levels = append(out.Channels, ch), append(out.Levels, a.Levels[k])
+	}
+	return out, without
+}
+
+// askError says what is wrong, what is allowed, and what to do.
+type askError struct{ what, allowed, hint string }
+
+func (e *askError) Error() string {
+	text := e.what
+	for _, more := range []string{e.allowed, e.hint} {
+		if more != "" {
+			text += "; " + more
+		}
+	}
+	return text
+}
