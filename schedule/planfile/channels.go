@@ -79,22 +79,30 @@ func (r *reader) flux(f source.Fields, c plan.Channel) plan.Flux {
 		v.Error(fmt.Sprintf("%q is not an efficacy", text), "write it such as 2.4 umol/J", "other units go under flux")
 		return plan.Flux{}
 	}
-	umol, why, allowed := convert(given, c)
+	total, why, allowed := convert(given, c)
 	if why != "" {
 		v.Error(why, allowed, "")
 	}
-	derived := given.Unit != quantity.Photons || given.Hi > 0
-	return plan.Flux{UmolS: umol, Given: text, Pos: pos(v.Place()), Derived: derived}
+	return plan.Flux{
+		UmolS: total * c.Spectrum.PhotonShare(spectrum.PAR, spectrum.Total), TotalUmolS: total,
+		Given: text, Pos: pos(v.Place()), Derived: given.Unit != quantity.Photons || given.Hi > 0,
+	}
 }
 
-func convert(given quantity.Flux, c plan.Channel) (umol float64, why, allowed string) {
+// convert is the flux in photons of all wavelengths, µmol/s.
+func convert(given quantity.Flux, c plan.Channel) (total float64, why, allowed string) {
 	s := c.Spectrum
 	needs := "give the channel's spectrum"
+	band := spectrum.PAR
+	if given.Hi > 0 {
+		band = spectrum.Band{Lo: given.Lo, Hi: given.Hi}
+	}
+	perBand := s.PhotonShare(spectrum.Total, band)
 	switch {
 	case given.Unit == quantity.Photons && given.Hi == 0:
-		return given.Value, "", ""
+		total = given.Value * perBand
 	case given.Unit == quantity.PerElectricity && c.PowerW > 0:
-		return given.Value * c.PowerW, "", ""
+		total = given.Value * c.PowerW * perBand
 	case given.Unit == quantity.PerElectricity && math.IsNaN(c.PowerW):
 		return 0, "", "" // the power was reported
 	case given.Unit == quantity.PerElectricity:
@@ -102,20 +110,17 @@ func convert(given quantity.Flux, c plan.Channel) (umol float64, why, allowed st
 	case !c.HasSpectrum:
 		return 0, fmt.Sprintf("%s can not be turned into photons of 400-700 nm without a spectrum", sortOf(given)), needs
 	case given.Unit == quantity.Radiant:
-		umol = s.UmolFromWatts(given.Value, spectrum.Total) * s.PhotonShare(spectrum.PAR, spectrum.Total)
+		total = s.UmolFromWatts(given.Value, spectrum.Total)
 	case given.Unit == quantity.Lumens:
-		umol = s.UmolFromLumens(given.Value)
+		total = s.UmolFromLumens(given.Value) * perBand
 	default:
-		band := spectrum.Band{Lo: given.Lo, Hi: given.Hi}
-		if s.PhotonShare(band, spectrum.Total) == 0 {
-			return 0, "the spectrum has no light in that band", "name a band that the spectrum covers"
-		}
-		umol = given.Value * s.PhotonShare(spectrum.PAR, band)
+		total = given.Value * perBand
 	}
-	if !(umol > 0) || math.IsInf(umol, 0) {
-		return 0, "the spectrum has no light in 400-700 nm, where flux is counted", "a channel must give some light there"
+	if !(total > 0) || math.IsInf(total, 0) {
+		return 0, fmt.Sprintf("the spectrum has no light in %g-%g nm, where this flux is counted", band.Lo, band.Hi),
+			"name a band that the spectrum covers, such as 40 umol/s 380-420 nm"
 	}
-	return umol, "", ""
+	return total, "", ""
 }
 
 func sortOf(f quantity.Flux) string {

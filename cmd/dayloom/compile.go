@@ -1,0 +1,105 @@
+package main
+
+import (
+	"io"
+	"path/filepath"
+
+	"github.com/spf13/cobra"
+
+	"dayloom/exporters/compile"
+	"dayloom/exporters/files"
+	"dayloom/exporters/report"
+	"dayloom/exporters/timetable"
+	"dayloom/schedule/clock"
+	"dayloom/schedule/curve"
+	"dayloom/schedule/plan"
+)
+
+func compileCommand(w world) *cobra.Command {
+	cmd := &cobra.Command{
+		Use:   "compile PLAN -o DIR",
+		Short: "Write the timetables that make a plan's light",
+		Long: `compile lowers the day of every channel to what its controller can hold and writes
+timetable.csv, timetable.json with its schema, and grid.csv into a folder, whole or
+not at all. Without dates the usual day of today is written, open-ended. With --from
+and --to every date is written, across changes of summer time.`,
+		Example: `  dayloom compile quay-street/plan.yaml -o out
+  dayloom compile quay-street/plan.yaml -o out --from 2027-01-01 --to 2027-12-31`,
+		Args: exactly("PLAN"),
+	}
+	dir := cmd.Flags().StringP("out", "o", "", "the folder to write into (required)")
+	from := dateFlag(cmd, "from", "first date of dated timetables, such as 2027-01-01")
+	to := dateFlag(cmd, "to", "last date of dated timetables")
+	format := formatFlag(cmd)
+	cmd.RunE = func(_ *cobra.Command, args []string) error {
+		if *dir == "" {
+			return &failure{code: exitUsage, message: "missing the folder to write into", hint: "add: -o out"}
+		}
+		j, err := w.job(args[0])
+		if err != nil {
+			return err
+		}
+		spans, err := w.spans(j.plan, *from, *to)
+		if err != nil {
+			return err
+		}
+		return w.compile(j, spans, *dir, *format)
+	}
+	return cmd
+}
+
+// spans are the dates to compile: open from today, or those between two flags.
+func (w world) spans(p *plan.Plan, from, to string) ([]compile.Span, error) {
+	c := clock.Of(p.Clock)
+	first, err := w.dateOr(from, p)
+	if err != nil {
+		return nil, err
+	}
+	if to == "" {
+		return []compile.Span{{From: first, ShiftS: c.ShiftOn(first)}}, nil
+	}
+	last, err := w.dateOr(to, p)
+	if err != nil {
+		return nil, err
+	}
+	if last.Before(first) {
+		return nil, usageError("--to %v comes before --from %v", last, first)
+	}
+	var out []compile.Span
+	for _, s := range c.Spans(first, last) {
+		out = append(out, compile.Span{From: s.From, To: s.To, ShiftS: s.ShiftS})
+	}
+	return out, nil
+}
+
+// compile builds the timetable, writes the files and reports.
+func (w world) compile(j *job, spans []compile.Span, dir, format string) error {
+	built := compile.Build(j.plan, spans, func(d plan.Date) []curve.Curve {
+		day, _, _ := j.on(d)
+		return day.Curves()
+	})
+	set := []files.File{
+		{Name: "timetable.csv", Render: func(out io.Writer) error { return timetable.WriteCSV(out, built.File) }},
+		{Name: "timetable.json", Render: func(out io.Writer) error { return timetable.WriteJSON(out, built.File) }},
+		{Name: "timetable.schema.json", Render: func(out io.Writer) error { _, err := out.Write(timetable.Schema); return err }},
+	}
+	if err := files.WriteAll(dir, set); err != nil {
+		return fileError(err, "nothing was changed")
+	}
+	r := report.NewCompiled(j.plan, built, dir, names(set))
+	if err := report.Write(w.stdout, format, r); err != nil {
+		return err
+	}
+	if format == "text" {
+		w.note("check it: dayloom verify %s %s", filepath.Join(dir, "timetable.json"), j.plan.File)
+	}
+	return nil
+}
+
+func names(set []files.File) []string {
+	var out []string
+	for _, f := range set {
+		out = append(out, f.Name)
+	}
+	return out
+}

@@ -1,0 +1,50 @@
+package main
+
+import (
+	"github.com/spf13/cobra"
+
+	"dayloom/exporters/compile"
+	"dayloom/exporters/report"
+	"dayloom/schedule/clock"
+	"dayloom/schedule/curve"
+	"dayloom/schedule/plan"
+)
+
+func nowCommand(w world) *cobra.Command {
+	cmd := &cobra.Command{
+		Use:   "now PLAN",
+		Short: "Show what each port should show at this moment",
+		Long: `now prints the command of every port at a moment, as the compiled timetable of that
+date has it, with the light it gives and what the plan asks for then. The moment is in
+the plan's time zone; the table is looked up by the controller's own clock.`,
+		Example: `  dayloom now quay-street/plan.yaml
+  dayloom now quay-street/plan.yaml --at 2027-07-01T12:30`,
+		Args: exactly("PLAN"),
+	}
+	at := cmd.Flags().String("at", "", "the moment: 2027-07-01T12:30, or 12:30 today (default: now)")
+	format := formatFlag(cmd)
+	cmd.RunE = func(_ *cobra.Command, args []string) error {
+		j, err := w.job(args[0])
+		if err != nil {
+			return err
+		}
+		t, err := w.momentOr(*at, j.plan)
+		if err != nil {
+			return err
+		}
+		c := clock.Of(j.plan.Clock)
+		shown := c.Controller(t)
+		span := compile.Span{From: shown.Date, To: shown.Date, ShiftS: c.ShiftOn(shown.Date)}
+		built := compile.Build(j.plan, []compile.Span{span}, func(d plan.Date) []curve.Curve {
+			day, _, _ := j.on(d)
+			return day.Curves()
+		})
+		day, _, _ := j.on(c.Day(t).Date)
+		r, err := report.NewNow(j.plan, built.File, day, t, shown, c.Day(t))
+		if err != nil {
+			return fileError(err, "")
+		}
+		return report.Write(w.stdout, *format, r)
+	}
+	return cmd
+}

@@ -1,0 +1,85 @@
+package main
+
+import (
+	"github.com/spf13/cobra"
+
+	"dayloom/exporters/proof"
+	"dayloom/exporters/report"
+	"dayloom/exporters/timetable"
+)
+
+func verifyCommand(w world) *cobra.Command {
+	cmd := &cobra.Command{
+		Use:   "verify TIMETABLE PLAN",
+		Short: "Play a written timetable and compare it with what the plan asks",
+		Long: `verify reads a timetable back (timetable.json, or timetable.csv with the plan's
+controllers), plays it as the controller would, through ramps, responses and cut-ins,
+and integrates the light in closed form. For each coral it prints the daily light
+integral asked and delivered, for each port how far it departs from its curve.
+It ends with code 3 when a coral is off by more than 1 % of what was asked.`,
+		Example: `  dayloom verify out/timetable.json quay-street/plan.yaml
+  dayloom verify out/timetable.csv quay-street/plan.yaml --date 2027-03-28`,
+		Args: exactly("TIMETABLE", "PLAN"),
+	}
+	date := dateFlag(cmd, "date", "the date to play (default: the timetable's first)")
+	format := formatFlag(cmd)
+	cmd.RunE = func(_ *cobra.Command, args []string) error {
+		file, err := readTimetable(args[0])
+		if err != nil {
+			return err
+		}
+		j, err := w.job(args[1])
+		if err != nil {
+			return err
+		}
+		if file, err = completed(file, j, args[0]); err != nil {
+			return err
+		}
+		on := file.Tables[0].From
+		if *date != "" {
+			if on, err = w.dateOr(*date, j.plan); err != nil {
+				return err
+			}
+		}
+		if file.PlanHash != "" && file.PlanHash != j.plan.Hash {
+			w.note("warning: %s was made from another state of the plan; it is held against the plan as it is now", args[0])
+		}
+		day, _, age := j.on(on)
+		result, err := proof.Play(file, j.plan, j.field, day, age)
+		if err != nil {
+			return fileError(err, "name a date that the timetable covers, or compile for more dates")
+		}
+		if err := report.Write(w.stdout, *format, report.NewVerified(j.plan, result)); err != nil {
+			return err
+		}
+		if !result.Kept() {
+			return unmet()
+		}
+		return nil
+	}
+	return cmd
+}
+
+func readTimetable(path string) (timetable.File, error) {
+	b, err := readFile(path)
+	if err != nil {
+		return timetable.File{}, fileError(err, "a timetable is made by: dayloom compile PLAN -o DIR")
+	}
+	f, err := timetable.Read(path, b)
+	if err != nil {
+		return f, fileError(err, "")
+	}
+	return f, nil
+}
+
+// completed takes from the plan what csv has no room for.
+func completed(f timetable.File, j *job, path string) (timetable.File, error) {
+	if !f.NeedsPlan() {
+		return f, nil
+	}
+	f, err := f.Complete(*j.plan)
+	if err != nil {
+		return f, &failure{code: exitFile, message: path + ": " + err.Error()}
+	}
+	return f, nil
+}

@@ -1,0 +1,129 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"dayloom/exporters/compile"
+	"dayloom/exporters/table"
+	"dayloom/schedule/plan"
+)
+
+// Compiled says what was written and how well each port follows its curve.
+type Compiled struct {
+	Plan   string         `json:"plan"`
+	Folder string         `json:"folder"`
+	Files  []string       `json:"files"`
+	From   string         `json:"valid_from"`
+	To     string         `json:"valid_to,omitempty"`
+	Tables int            `json:"tables"`
+	Ports  []CompiledPort `json:"ports"`
+	Notes  []string       `json:"notes,omitempty"`
+}
+
+// CompiledPort is the worst of one port over all its tables.
+type CompiledPort struct {
+	Controller string  `json:"controller"`
+	Port       string  `json:"port"`
+	Channel    string  `json:"channel"`
+	Points     int     `json:"points"`
+	Allowed    int     `json:"points_allowed"`
+	Greatest   float64 `json:"greatest_departure"`
+	GreatestAt string  `json:"greatest_departure_at"`
+	DoseS      float64 `json:"dose_asked_s"`
+	DoseError  float64 `json:"dose_departure"`
+	Curves     int     `json:"curves"`
+}
+
+// NewCompiled sums up a build.
+func NewCompiled(p *plan.Plan, b compile.Result, folder string, files []string) Compiled {
+	f := b.File
+	out := Compiled{Plan: p.Name, Folder: folder, Files: files, Tables: len(f.Tables),
+		From: f.Tables[0].From.String(), To: f.Tables[len(f.Tables)-1].To.String()}
+	for _, c := range p.Controllers {
+		for _, q := range c.Ports {
+			if row, ok := worst(b, c, q.Name); ok {
+				out.Ports = append(out.Ports, row)
+			}
+		}
+	}
+	seen := map[string]bool{}
+	for _, l := range b.Lowered {
+		for _, n := range l.Result.Notes {
+			text := fmt.Sprintf("%s port %s (%s): %s", l.Controller, l.Port, l.Channel, n.Text)
+			if kind := fmt.Sprint(l.Controller, "/", l.Port, n.Kind); !seen[kind] {
+				seen[kind] = true
+				out.Notes = append(out.Notes, text)
+			}
+		}
+	}
+	return out
+}
+
+func worst(b compile.Result, c plan.Controller, port string) (CompiledPort, bool) {
+	out := CompiledPort{Controller: c.Name, Port: port, Allowed: c.PointsPerDay}
+	for _, l := range b.Lowered {
+		if l.Controller != c.Name || l.Port != port {
+			continue
+		}
+		r := l.Result
+		out.Curves++
+		out.Channel = l.Channel
+		out.Points = max(out.Points, len(r.Points))
+		if out.Curves == 1 || r.Greatest > out.Greatest {
+			out.Greatest, out.GreatestAt = r.Greatest, Clock(r.GreatestAt)
+		}
+		off := 0.0
+		if r.DoseAsked > 0 {
+			off = r.DoseDelivered/r.DoseAsked - 1
+		}
+		if out.Curves == 1 || off*off > out.DoseError*out.DoseError {
+			out.DoseS, out.DoseError = r.DoseAsked, off
+		}
+	}
+	return out, out.Curves > 0
+}
+
+// Table has one row a port.
+func (r Compiled) Table() table.Table {
+	t := table.Table{Columns: []table.Column{
+		{Head: "controller", Key: "controller", Left: true}, {Head: "port", Key: "port", Left: true},
+		{Head: "channel", Key: "channel", Left: true},
+		{Head: "points", Key: "points"}, {Head: "of", Key: "points_allowed"},
+		{Head: "greatest departure", Unit: "% of full", Key: "greatest_departure_percent"}, {Head: "at", Key: "greatest_departure_at"},
+		{Head: "dose", Unit: "h of full light", Key: "dose_asked_h"}, {Head: "dose off by", Unit: "%", Key: "dose_departure_percent"},
+	}}
+	for _, p := range r.Ports {
+		allowed := "any"
+		if p.Allowed > 0 {
+			allowed = fmt.Sprint(p.Allowed)
+		}
+		t.Add(p.Controller, p.Port, p.Channel, p.Points, allowed, fmt.Sprintf("%.2f", 100*p.Greatest), p.GreatestAt,
+			fmt.Sprintf("%.3f", p.DoseS/3600), fmt.Sprintf("%+.2f", 100*p.DoseError))
+	}
+	return t
+}
+
+// Text says what was written, then how well, then what to know.
+func (r Compiled) Text(w io.Writer) error {
+	valid := "from " + r.From + " on"
+	if r.To != "" {
+		valid = r.From + " to " + r.To
+	}
+	fmt.Fprintf(w, "%s, %s: %d %s, written to %s\n  %s\n\n", r.Plan, valid, r.Tables, plural(r.Tables, "table"), r.Folder, strings.Join(r.Files, "  "))
+	if err := r.Table().Text(w); err != nil {
+		return err
+	}
+	for _, n := range r.Notes {
+		fmt.Fprintf(w, "\n%s\n", n)
+	}
+	return nil
+}
+
+func plural(n int, word string) string {
+	if n == 1 {
+		return word
+	}
+	return word + "s"
+}

@@ -1,0 +1,73 @@
+package report
+
+import (
+	"fmt"
+	"io"
+	"time"
+
+	"dayloom/exporters/proof"
+	"dayloom/exporters/table"
+	"dayloom/exporters/timetable"
+	"dayloom/schedule/clock"
+	"dayloom/schedule/day"
+	"dayloom/schedule/plan"
+)
+
+// Now is what every port shows at a moment.
+type Now struct {
+	Plan            string    `json:"plan"`
+	At              string    `json:"at"` // RFC 3339, in the plan's zone
+	ControllerShows string    `json:"controller_clock"`
+	DayTime         string    `json:"day_time"`
+	Ports           []NowPort `json:"ports"`
+}
+
+// NowPort is one port at that moment.
+type NowPort struct {
+	Controller string  `json:"controller"`
+	Port       string  `json:"port"`
+	Channel    string  `json:"channel"`
+	Command    string  `json:"command"` // as a display shows it
+	Unit       string  `json:"unit"`
+	Light      float64 `json:"light_fraction"`
+	Asked      float64 `json:"light_fraction_asked"`
+}
+
+// NewNow plays a timetable to a moment: what the controller's clock shows and what
+// the plan's day is at then.
+func NewNow(p *plan.Plan, f timetable.File, d day.Day, at time.Time, shown, own clock.Moment) (Now, error) {
+	out := Now{Plan: p.Name, At: at.In(p.Clock.Zone).Format(time.RFC3339),
+		ControllerShows: shown.Date.String() + " " + Clock(shown.Second), DayTime: own.Date.String() + " " + Clock(own.Second)}
+	for _, q := range f.Tables[0].Ports {
+		tr, err := proof.Track(q)
+		if err != nil {
+			return out, err
+		}
+		asked := 0.0
+		for i, c := range p.Channels {
+			if c.Name == q.Channel {
+				asked = d.Channels[i].Curve.At(own.Second)
+			}
+		}
+		out.Ports = append(out.Ports, NowPort{q.Controller, q.Name, q.Channel, q.Bare(tr.Command(shown.Second)), q.Unit(), tr.Light(shown.Second), asked})
+	}
+	return out, nil
+}
+
+// Table has one row a port.
+func (r Now) Table() table.Table {
+	t := table.Table{Columns: []table.Column{
+		{Head: "controller", Key: "controller", Left: true}, {Head: "port", Key: "port", Left: true}, {Head: "channel", Key: "channel", Left: true},
+		{Head: "command", Key: "command"}, {Head: "", Key: "unit", Left: true},
+		{Head: "light", Unit: "% of full", Key: "light_percent"}, {Head: "asked", Unit: "% of full", Key: "light_asked_percent"}}}
+	for _, p := range r.Ports {
+		t.Add(p.Controller, p.Port, p.Channel, p.Command, p.Unit, fmt.Sprintf("%.2f", 100*p.Light), fmt.Sprintf("%.2f", 100*p.Asked))
+	}
+	return t
+}
+
+// Text gives the clocks, then the ports.
+func (r Now) Text(w io.Writer) error {
+	fmt.Fprintf(w, "%s at %s\nthe controller's clock shows %s, the plan's day is at %s\n\n", r.Plan, r.At, r.ControllerShows, r.DayTime)
+	return r.Table().Text(w)
+}
