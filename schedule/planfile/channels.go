@@ -17,6 +17,7 @@ func (r *reader) readChannels(v source.Value) {
 	if v.IsMap() && len(entries) == 0 {
 		v.Error("channels is empty", "a plan needs at least one channel", "")
 	}
+	r.channels.quiet = len(entries) == 0
 	for _, c := range entries {
 		r.channels.define(c, "a channel")
 		r.plan.Channels = append(r.plan.Channels, r.channel(c))

@@ -2,6 +2,7 @@ package planfile
 
 import (
 	"fmt"
+	"math"
 
 	"dayloom/schedule/curve"
 	"dayloom/schedule/plan"
@@ -51,14 +52,14 @@ func (r *reader) dayPart(v source.Value) (p plan.DayPart, ok bool) {
 			case sort < 0:
 				sort, first = i, k
 			case sort != i:
-				k.Conflict(fmt.Sprintf("%s does not go with %s", key, first.Name()),
+				k.KeyConflict(fmt.Sprintf("%s does not go with %s", key, first.Name()),
 					"an entry has sunrise, peak and sunset; or on and off; or moonlight", first.KeyPlace(), "the other is here")
 				return p, false
 			}
 		}
 	}
-	r.dimmability(v, p.Channels, sort, first)
 	before := r.errors()
+	r.dimmability(p.Channels, sort, first)
 	switch sort {
 	case 0:
 		p.Daylight = daylight(f)
@@ -73,7 +74,7 @@ func (r *reader) dayPart(v source.Value) (p plan.DayPart, ok bool) {
 }
 
 // dimmability reports a dimmable channel that is switched and the reverse.
-func (r *reader) dimmability(v source.Value, channels []int, sort int, key source.Value) {
+func (r *reader) dimmability(channels []int, sort int, key source.Value) {
 	for _, i := range channels {
 		switch c := r.plan.Channels[i]; {
 		case sort == 1 && c.Dimmable:
@@ -120,11 +121,14 @@ func ramp(v source.Value) (p plan.Ramp) {
 	clock := quantity.FormatTime
 	switch length := wrap(p.To - p.From); {
 	case p.From == p.To:
-		f.Get("to").Error(fmt.Sprintf("the %s takes no time: it begins and ends at %s", v.Name(), clock(p.From)), "a ramp takes a second at least and less than 24 h", "")
-	case length > curve.Day/2:
+		f.Get("to").Error(fmt.Sprintf("the %s takes no time: it begins and ends at %s", v.Name(), clock(p.From)), "a ramp takes from a second to 12 h", "")
+	case !(length > curve.Day/2):
+		return p
+	default:
 		f.Get("to").Error(fmt.Sprintf("the %s from %s to %s would go over midnight and take %.4g h", v.Name(), clock(p.From), clock(p.To), length/3600),
 			"a ramp takes 12 h at most", "are from and to the wrong way round?")
 	}
+	p.From, p.To = math.NaN(), math.NaN()
 	return p
 }
 

@@ -12,8 +12,9 @@ import (
 // names are the things of one sort that the plan defines, in file order, with the
 // place of each.
 type names struct {
-	list []string
-	at   []diag.Place
+	list  []string
+	at    []diag.Place
+	quiet bool // there are none because of a fault reported already
 }
 
 var (
@@ -29,7 +30,7 @@ func (n *names) define(v source.Value, sort string) {
 		v.KeyError(fmt.Sprintf("%q is no name for %s", v.Name(), sort), nameAllowed, "")
 	}
 	if i := slices.Index(n.list, v.Name()); i >= 0 {
-		v.Conflict(fmt.Sprintf("%s is called %q already", sort, v.Name()), "names of one sort are unique in the plan", n.at[i], "it is here")
+		v.KeyConflict(fmt.Sprintf("%s is called %q already", sort, v.Name()), "names of one sort are unique in the plan", n.at[i], "it is here")
 	}
 	n.list, n.at = append(n.list, v.Name()), append(n.at, v.KeyPlace())
 }
@@ -41,7 +42,7 @@ func (n *names) find(v source.Value, sort string) int {
 		return -1
 	}
 	i := slices.Index(n.list, text)
-	if i < 0 {
+	if i < 0 && !n.quiet {
 		v.Error(fmt.Sprintf("no %s is called %q", sort, text), n.allowed(sort), diag.DidYouMean(text, n.list))
 	}
 	return i

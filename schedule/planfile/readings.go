@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"math"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -42,14 +41,15 @@ func (r *reader) readings(v source.Value) {
 		return
 	}
 	r.plan.Readings = &plan.Readings{File: path, Pos: pos(v.Place())}
-	t := csv.NewReader(bytes.NewReader(bytes.TrimPrefix(data, []byte("\ufeff"))))
+	data = bytes.TrimPrefix(data, []byte("\ufeff"))
+	t := csv.NewReader(bytes.NewReader(data))
 	t.FieldsPerRecord = -1
 	head, err := t.Read()
 	if err != nil {
 		r.csvError(path, err, "a table of readings begins with a line of column names, such as coral,lit,ppfd")
 		return
 	}
-	sheet := sheet{reader: r, path: path, csv: t}
+	sheet := sheet{reader: r, path: path, lines: strings.Split(string(data), "\n"), csv: t}
 	if !sheet.columns(head) {
 		return
 	}
@@ -85,6 +85,7 @@ func (r *reader) csvError(path string, err error, allowed string) {
 type sheet struct {
 	*reader
 	path     string
+	lines    []string
 	csv      *csv.Reader
 	col      map[string]int
 	reported bool
@@ -92,9 +93,22 @@ type sheet struct {
 
 // fail reports a fault in a field of the record last read.
 func (s *sheet) fail(field int, what, allowed, hint string) {
-	line, col := s.csv.FieldPos(field)
-	s.files.add(s.path, line, col, what, allowed, hint)
+	p := s.at(field, 0)
+	s.files.add(p.File, p.Line, p.Col, what, allowed, hint)
 	s.reported = true
+}
+
+// at is the place of a byte of a field; it counts characters where the library
+// counts bytes.
+func (s *sheet) at(field, skip int) diag.Place {
+	line, col := s.csv.FieldPos(field)
+	if text := s.lines[line-1]; col+skip <= len(text) {
+		if text[col-1] == '"' {
+			skip++
+		}
+		col = 1 + utf8.RuneCountInString(text[:col-1+skip])
+	}
+	return diag.Place{File: s.path, Line: line, Col: col}
 }
 
 func (s *sheet) columns(head []string) bool {
@@ -201,6 +215,9 @@ func (s *sheet) place(record []string, got *plan.Reading) {
 		s.fail(at, "the line does not say one place", "give a coral, or all of x_cm, y_cm, depth_cm", "")
 	default:
 		i := slices.Index(s.corals.list, coral)
+		if i < 0 && s.corals.quiet {
+			return
+		}
 		if i < 0 {
 			s.fail(at, fmt.Sprintf("no coral is called %q", shorten(coral)), s.corals.allowed("coral"), diag.DidYouMean(coral, s.corals.list))
 			return
@@ -213,23 +230,28 @@ func (s *sheet) place(record []string, got *plan.Reading) {
 // lit splits the column into its channels.
 func (s *sheet) lit(record []string, got *row) {
 	text, field := s.field(record, "lit")
-	line, col := s.csv.FieldPos(field)
+	from := 0
 	if text == "" {
 		s.fail(field, "no channel is lit", "write the channels that were lit, such as bar-blue@100% tubes", "")
 		return
 	}
 	for _, word := range strings.Fields(text) {
 		name, cmd, _ := strings.Cut(word, "@")
+		from += strings.Index(record[field][from:], word)
+		at := s.at(field, from)
+		fail := func(what, allowed, hint string) { s.files.add(s.path, at.Line, at.Col, what, allowed, hint) }
+		from += len(word)
 		i := slices.Index(s.channels.list, name)
 		switch {
+		case i < 0 && s.channels.quiet:
 		case i < 0:
-			s.fail(field, fmt.Sprintf("no channel is called %q", shorten(name)), s.channels.allowed("channel"), diag.DidYouMean(name, s.channels.list))
+			fail(fmt.Sprintf("no channel is called %q", shorten(name)), s.channels.allowed("channel"), diag.DidYouMean(name, s.channels.list))
 		case strings.HasSuffix(word, "@"):
-			s.fail(field, fmt.Sprintf("%q has nothing after the @", word), "write the command, such as bar-blue@100%, or leave the @ out for full", "")
+			fail(fmt.Sprintf("%q has nothing after the @", word), "write the command, such as bar-blue@100%, or leave the @ out for full", "")
 		case slices.ContainsFunc(got.lit, func(l litText) bool { return l.channel == i }):
-			s.fail(field, fmt.Sprintf("%q is lit twice", name), "name each channel once", "")
+			fail(fmt.Sprintf("%q is lit twice", name), "name each channel once", "")
 		default:
-			got.lit = append(got.lit, litText{i, cmd, diag.Place{File: s.path, Line: line, Col: col}})
+			got.lit = append(got.lit, litText{i, cmd, at})
 		}
 	}
 }
@@ -275,7 +297,7 @@ func (r *reader) fraction(l litText) (float64, *quantity.Error) {
 		return 0, e
 	}
 	f := port.Response.Fraction(cmd)
-	if !(f > 0) && !math.IsNaN(controller.Range[1]) && r.errors() == 0 {
+	if _, hi := port.Response.Range(); f == 0 && hi > 0 { // a response that is 0 everywhere was reported
 		return 0, &quantity.Error{What: fmt.Sprintf("the channel %q is dark at %q", c.Name, l.command), Allowed: "name only the channels that were lit"}
 	}
 	return f, nil

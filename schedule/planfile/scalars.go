@@ -89,6 +89,7 @@ func span(v source.Value, k quantity.Kind, l limits) [2]float64 {
 	p := pair(v, k, l)
 	if p[1] <= p[0] {
 		v.Error(v.Name()+" does not rise", "the second value must be more than the first", "")
+		return [2]float64{math.NaN(), math.NaN()}
 	}
 	return p
 }

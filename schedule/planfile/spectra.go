@@ -80,7 +80,7 @@ func (r *reader) peaks(v source.Value) (s spectrum.Spectrum) {
 	switch {
 	case len(items) == 0 || len(items) > 100:
 		v.Error(fmt.Sprintf("a list of %s", count(len(items), "peak")), "give from 1 to 100 peaks", "")
-	case math.Abs(sum-1) > 0.001:
+	case len(peaks) == len(items) && math.Abs(sum-1) > 0.001:
 		v.Error(fmt.Sprintf("the shares of the peaks sum to %s", quantity.Share.Format(sum)), "they are shares of the photons and must sum to 100 %", "")
 	}
 	if r.errors() > before {

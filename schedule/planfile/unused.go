@@ -8,8 +8,11 @@ import (
 )
 
 // unused warns of what is defined and does nothing, and of ports that share a
-// channel. It looks at names alone, so it also runs on a plan with errors.
+// channel.
 func (r *reader) unused() {
+	if r.errors() > 0 {
+		return // what is not understood may be what uses it
+	}
 	lit := map[int]bool{}
 	for _, p := range r.plan.Day {
 		for _, c := range p.Channels {
@@ -23,9 +26,7 @@ func (r *reader) unused() {
 			}
 		}
 	}
-	if r.errors() == 0 {
-		r.unusedChannels(lit)
-	}
+	r.unusedChannels(lit)
 	for i, name := range r.days.list {
 		if !r.usedDays[i] {
 			r.warn(r.days.at[i], "days."+name, fmt.Sprintf("the day %q is never used", name), "name it in the calendar with day: "+name)

@@ -10,6 +10,7 @@ import (
 )
 
 func (r *reader) readZones(v source.Value) {
+	r.corals.quiet = !v.IsMap()
 	for _, z := range v.Entries("write zones such as shelf: {dli: 14, corals: {…}}") {
 		r.zones.define(z, "a zone")
 		r.zone(z)

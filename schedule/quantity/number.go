@@ -57,6 +57,9 @@ func number(s string) (x float64, rest string, ok bool) {
 			i = mark // the e belongs to a unit
 		}
 	}
+	if i < len(s) && (strings.IndexByte(",_.:'", s[i]) >= 0 || s[i-1] == '0' && strings.IndexByte("xXoO", s[i]) >= 0) {
+		return 0, s, false // 3,5 and 1_000 and 0x1F are no number with a unit
+	}
 	x, err := strconv.ParseFloat(s[:i], 64)
 	if err != nil || math.IsInf(x, 0) {
 		return 0, s, false
@@ -84,6 +87,8 @@ func badNumber(s, name, example string) *Error {
 		e.Hint = "put a 0 before the point"
 	case strings.Contains(low, ","):
 		e.Hint = "decimals take a point, and thousands nothing between"
+	case strings.Contains(low, "_"):
+		e.Hint = "leave out the _"
 	}
 	return e
 }

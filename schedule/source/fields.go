@@ -16,19 +16,27 @@ type Fields struct {
 }
 
 // Fields reads the value as a group of the known keys; other keys are reported
-// with the nearest known one. When the value is not given, or is no group (which
+// with the nearest known one, and read as that if it is not given itself, so that one
+// slip of the pen does not make a dozen problems. When the value is not given, or is no group (which
 // is reported), the fields are all not given and ok is false.
 func (v Value) Fields(known ...string) (f Fields, ok bool) {
 	f = Fields{v, map[string]Value{}}
+	var misspelt []Value
 	if !v.want(yaml.MappingNode, "it takes the keys "+diag.Words(known)) {
 		return f, false
 	}
 	for _, e := range v.Entries("") {
-		if !slices.Contains(known, e.Name()) {
-			e.KeyError(fmt.Sprintf("unknown key %q", shorten(e.Name())), "allowed here: "+diag.Words(known), diag.DidYouMean(e.Name(), known))
+		if slices.Contains(known, e.Name()) {
+			f.values[e.Name()] = e
 			continue
 		}
-		f.values[e.Name()] = e
+		e.KeyError(fmt.Sprintf("unknown key %q", shorten(e.Name())), "allowed here: "+diag.Words(known), diag.DidYouMean(e.Name(), known))
+		misspelt = append(misspelt, e)
+	}
+	for _, e := range misspelt {
+		if near := diag.Nearest(e.Name(), known); near != "" && !f.Has(near) {
+			f.values[near] = e
+		}
 	}
 	return f, true
 }

@@ -93,7 +93,8 @@ func (d *document) checkText(data []byte) bool {
 }
 
 // checkForm walks the tree and reports what a plan has no use for. Aliases are
-// never followed, so the walk ends whatever they point at.
+// never followed, so the walk ends whatever they point at; the first of them stands
+// for all.
 func (d *document) checkForm(n *yaml.Node, path string, depth int) {
 	at := func(what, allowed, hint string) { d.add(n.Line, n.Column, path, what, allowed, hint) }
 	switch {
@@ -101,10 +102,14 @@ func (d *document) checkForm(n *yaml.Node, path string, depth int) {
 		at(fmt.Sprintf("more than %d levels of lists and keys", maxDepth), "a plan needs fewer than ten", "")
 		return
 	case n.Kind == yaml.AliasNode:
-		at(fmt.Sprintf("the alias *%s", n.Value), "aliases are not read: write the value out", "")
+		if d.aliases++; d.aliases == 1 {
+			at(fmt.Sprintf("the alias *%s", n.Value), "aliases are not read: write the value out", "")
+		}
 		return
 	case n.Anchor != "":
-		at(fmt.Sprintf("the anchor &%s", n.Anchor), "anchors are not read: remove it", "")
+		if d.anchors++; d.anchors == 1 {
+			at(fmt.Sprintf("the anchor &%s", n.Anchor), "anchors are not read: remove it", "")
+		}
 	case n.Style&yaml.TaggedStyle != 0:
 		at(fmt.Sprintf("the tag %s", n.Tag), "tags are not read: remove it", "")
 	case n.Style&(yaml.LiteralStyle|yaml.FoldedStyle) != 0:

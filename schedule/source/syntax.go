@@ -22,6 +22,9 @@ func syntaxProblem(err error, data []byte) (line, col int, path, what, allowed, 
 	if tab := tabbed(lines); tab > 0 {
 		return tab, strings.IndexByte(lines[tab-1], '\t') + 1, "", "a tab in the indentation", "indent with spaces (YAML 1.2.2, section 6.1)", ""
 	}
+	if open, at := openQuote(lines); open > 0 {
+		return open, at, "", "a quote that is opened here is not closed", "put a quote at the end of the text", ""
+	}
 	what, allowed = text, "the text must be YAML: key: value lines, indented with spaces"
 	for _, s := range syntax {
 		if strings.HasPrefix(text, s.begins) {
@@ -76,6 +79,26 @@ func tabbed(lines []string) int {
 		}
 	}
 	return 0
+}
+
+// openQuote is the first line with an odd number of double quotes outside its
+// comment, and the column of the last of them; 0 when there is none.
+func openQuote(lines []string) (line, col int) {
+	for i, l := range lines {
+		n, last := 0, 0
+		for k, r := range []rune(l) {
+			if r == '#' && n%2 == 0 && (k == 0 || []rune(l)[k-1] == ' ') {
+				break
+			}
+			if r == '"' && (k == 0 || []rune(l)[k-1] != '\\') {
+				n, last = n+1, k+1
+			}
+		}
+		if n%2 == 1 {
+			return i + 1, last
+		}
+	}
+	return 0, 0
 }
 
 // locate finds the first match at or after a line, in the whole text when the

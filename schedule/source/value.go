@@ -12,6 +12,8 @@ import (
 type document struct {
 	file     string
 	problems *diag.List
+
+	anchors, aliases int // how many were met
 }
 
 func (d *document) add(line, col int, path, what, allowed, hint string) {
