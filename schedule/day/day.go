@@ -18,9 +18,13 @@ type Change struct {
 	Channel []float64 // further scale of each channel's daylight; nil: all 1
 	Hours   float64   // share of the plateau's hours kept
 	Stretch float64   // seconds added to the length of the lit day
-	Peaks   []float64 // daylight peaks in place of the plan's; nil: the plan's own
-	Switch  []Hours   // hours of switched channels in place of the plan's; nil: the plan's own
+	Peaks   []float64 // daylight peaks in place of the plan's; nil or AsPlanned: the plan's own
+	Switch  []Hours   // hours of switched channels in place of the plan's; nil or an On of AsPlanned: the plan's own
 }
+
+// AsPlanned stands in Change.Peaks, or as an On in Change.Switch, for what the plan has: a
+// channel may have several entries, which one number cannot replace.
+const AsPlanned = -1
 
 // Hours is when a switched channel goes on and off, seconds after midnight.
 // On == Off means that it stays off.
@@ -55,7 +59,7 @@ func (d Day) Curves() []curve.Curve {
 }
 
 // Build works out the day of a date. Peaks that are `auto` and not given by the
-// change count as zero: callers balance first.
+// change count as zero, hours that are `auto` as none: callers balance first.
 func Build(p *plan.Plan, date plan.Date, ch Change) Day {
 	midnight := time.Date(date.Year, date.Month, date.Day, 0, 0, 0, 0, p.Clock.Zone)
 	d := Day{Date: date, Channels: make([]Channel, len(p.Channels)), MoonLit: sky.MoonFraction(midnight.UTC())}
@@ -71,6 +75,22 @@ func Parts(p *plan.Plan, index int) []plan.DayPart {
 		return p.Day
 	}
 	return p.Days[index].Parts
+}
+
+// Unit is what a channel's entries with `peak: auto` give at a peak of 1 on a day with this
+// change, its scale included. A channel without one gives a dark curve.
+func Unit(p *plan.Plan, i int, ch Change) curve.Curve {
+	scale := ch.Scale
+	if ch.Channel != nil {
+		scale *= ch.Channel[i]
+	}
+	var cs []curve.Curve
+	for _, part := range Parts(p, ch.Day) {
+		if lights(part, i) && part.Daylight != nil && part.Daylight.Peak.Auto {
+			cs = append(cs, daylight(*part.Daylight, ch.Hours, ch.Stretch).Scale(scale))
+		}
+	}
+	return curve.Sum(cs...)
 }
 
 func channel(p *plan.Plan, i int, ch Change, lit float64, midnight time.Time) Channel {
@@ -90,14 +110,17 @@ func channel(p *plan.Plan, i int, ch Change, lit float64, midnight time.Time) Ch
 			if part.Daylight.Peak.Auto {
 				peak = 0
 			}
-			if ch.Peaks != nil {
+			if ch.Peaks != nil && ch.Peaks[i] != AsPlanned {
 				peak = ch.Peaks[i]
 			}
 			out.Daylight = max(out.Daylight, peak*scale)
 			day = append(day, daylight(*part.Daylight, ch.Hours, ch.Stretch).Scale(peak*scale))
 		case part.Switched != nil:
 			h := Hours{part.Switched.On, part.Switched.Off}
-			if ch.Switch != nil {
+			if part.Switched.AutoOn || part.Switched.AutoOff {
+				h = Hours{}
+			}
+			if ch.Switch != nil && ch.Switch[i].On != AsPlanned {
 				h = ch.Switch[i]
 			}
 			c := switched(h, min(scale, 1)*ch.Hours, ch.Stretch)
