@@ -261,13 +261,13 @@ func (r GridMap) fraction(c plan.Coral) (across, down float64) {
 	return c.X / b.Length, c.Depth / b.Depth
 }
 
-// roundUp is the next of 1, 2, 2.5, 5 times a power of ten; 1 for nothing.
+// roundUp is the next round number of one or two figures; 1 for nothing.
 func roundUp(v float64) float64 {
 	if !(v > 0) {
 		return 1
 	}
 	ten := math.Pow(10, math.Floor(math.Log10(v)))
-	for _, m := range []float64{1, 2, 2.5, 5, 10} {
+	for _, m := range []float64{1, 1.2, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10} {
 		if m*ten >= v*(1-1e-12) {
 			return m * ten
 		}

@@ -3,8 +3,10 @@ package atlas
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"dayloom/photon/tank"
+	"dayloom/schedule/plan"
 )
 
 // Region is where a grid lies: a horizontal plane, a vertical section, or the
@@ -48,8 +50,31 @@ func (r Region) Name() string {
 // Flat reports whether the region is a plane or a section.
 func (r Region) Flat() bool { return r.X != nil || r.Y != nil || r.Depth != nil }
 
+// OrPlane is a flat region as it is; for the whole volume, the plane at the median
+// depth of the corals, if there are any.
+func (r Region) OrPlane(p *plan.Plan) (Region, bool) {
+	if r.Flat() {
+		return r, true
+	}
+	var depths []float64
+	for _, c := range p.Corals {
+		depths = append(depths, c.Depth)
+	}
+	if depths == nil {
+		return r, false
+	}
+	slices.Sort(depths)
+	r.Depth = &depths[(len(depths)-1)/2]
+	return r, true
+}
+
 // Spacing is a round spacing [m] that gives some 120 cells along the longest side.
-func (r Region) Spacing() float64 {
+func (r Region) Spacing() float64 { return r.round(120) }
+
+// Fine is a round spacing [m] for pictures: some 240 steps along the longest side.
+func (r Region) Fine() float64 { return r.round(240) }
+
+func (r Region) round(cells float64) float64 {
 	longest := 0.0
 	for _, a := range r.axes() {
 		if a.at == nil {
@@ -57,7 +82,7 @@ func (r Region) Spacing() float64 {
 		}
 	}
 	for _, s := range []float64{0.001, 0.002, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.5} {
-		if longest/s <= 121 {
+		if longest/s <= cells*1.01 {
 			return s
 		}
 	}

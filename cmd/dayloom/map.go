@@ -1,0 +1,309 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"io"
+	"os/signal"
+	"path/filepath"
+	"slices"
+	"strings"
+	"syscall"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"dayloom/exporters/files"
+	"dayloom/exporters/picture"
+	"dayloom/exporters/report"
+	"dayloom/photon/spectrum"
+	"dayloom/schedule/atlas"
+	"dayloom/schedule/light"
+	"dayloom/schedule/plan"
+	"dayloom/schedule/quantity"
+)
+
+// mapFlags are the flags of map as written.
+type mapFlags struct {
+	depth, section, grid, at, band, picture, sweep string
+	channels                                       []string
+}
+
+func mapCommand(w world) *cobra.Command {
+	var f mapFlags
+	cmd := &cobra.Command{
+		Use:   "map PLAN",
+		Short: "Map the light: at the corals, over a plane, a section or the whole volume",
+		Long: `map works out the light of each channel: at the corals; on a horizontal plane
+(--depth); in a vertical section (--section); or in the whole volume (--grid alone).
+At the corals readings stand before the model, as in dli; a grid is all model. All
+lamps are new.
+
+The places of a grid are the middles of equal cells no wider than --grid, half a
+cell from the walls, the surface and the floor. Without --grid a plane or section
+has some 120 cells along its longer side.
+
+--picture draws the plane or section to a PNG or SVG file, sampled from wall to wall;
+without --depth or --section it draws the plane at the corals' median depth.
+
+--sweep sets one value of the plan to each of several in turn, without touching the
+file, and shows the spread of light in each zone by the model alone.`,
+		Example: `  dayloom map quay-street/plan.yaml
+  dayloom map quay-street/plan.yaml --depth 12cm --picture map.png
+  dayloom map quay-street/plan.yaml --section y=30cm --channels bar-blue --band 420-480
+  dayloom map quay-street/plan.yaml --grid 2cm --format csv
+  dayloom map quay-street/plan.yaml --sweep channels.bar-blue.emitters.height=15cm..45cm:5cm`,
+		Args: exactly("PLAN"),
+	}
+	format := formatFlag(cmd)
+	cmd.Flags().StringVar(&f.depth, "depth", "", "map the horizontal plane at this depth, such as 12cm")
+	cmd.Flags().StringVar(&f.section, "section", "", "map the vertical section at x or y, such as y=30cm")
+	cmd.Flags().StringVar(&f.grid, "grid", "", "spacing of the places, such as 2cm; alone it maps the whole volume")
+	cmd.Flags().StringSliceVar(&f.channels, "channels", nil, "the channels lit, separated by commas (default: all)")
+	cmd.Flags().StringVar(&f.at, "at", "full", "how far they are lit: full output, or the peaks of the plan's day: full|peaks")
+	cmd.Flags().StringVar(&f.band, "band", "400-700", "the wavelengths counted, in nm")
+	cmd.Flags().StringVar(&f.picture, "picture", "", "draw a plane or section to this file, .png or .svg")
+	cmd.Flags().StringVar(&f.sweep, "sweep", "", "tabulate the zones against a value: path=start..end:step, or path=a,b,c")
+	cmd.RunE = func(_ *cobra.Command, args []string) error { return w.mapLight(args[0], f, *format) }
+	return cmd
+}
+
+// mapJob is a map in hand.
+type mapJob struct {
+	world
+	*plan.Plan
+	ctx    context.Context
+	flags  mapFlags
+	format string
+	region atlas.Region
+	notes  []string
+}
+
+func (w world) mapLight(file string, f mapFlags, format string) error {
+	band, sweep, err := f.check()
+	if err != nil {
+		return err
+	}
+	p, err := w.load(file)
+	if err != nil {
+		return err
+	}
+	wanted := func(p *plan.Plan) (atlas.Ask, error) {
+		a, err := atlas.Full(p, f.channels, band)
+		if err == nil && f.at == "peaks" {
+			return a.AtPeaks(p, nil)
+		}
+		return a, err
+	}
+	ask, err := wanted(p)
+	if err != nil {
+		return usageError("%s", err)
+	}
+	region, err := f.region(p)
+	if err != nil {
+		return err
+	}
+	ctx, stop := signal.NotifyContext(context.Background(), syscall.SIGINT, syscall.SIGTERM)
+	defer stop()
+	j := mapJob{world: w, Plan: p, ctx: ctx, flags: f, format: format, region: region}
+	gridded := f.depth != "" || f.section != "" || f.grid != ""
+	switch {
+	case f.sweep != "":
+		return j.sweep(ask, sweep, wanted)
+	case !gridded || f.picture != "":
+		return j.withCorals(ask, gridded)
+	}
+	if ask, err = j.mappable(ask); err != nil {
+		return err
+	}
+	return j.grid(ask)
+}
+
+// withCorals is every map that shows the corals: their table, or a picture.
+func (j mapJob) withCorals(ask atlas.Ask, gridded bool) error {
+	field, err := j.survey(j.Plan)
+	if err != nil {
+		return err
+	}
+	if !gridded {
+		c, err := atlas.AtCorals(j.Plan, field, ask)
+		if err != nil {
+			return j.failed(err)
+		}
+		if err := report.Write(j.stdout, j.format, report.NewCoralMap(j.Plan, c, j.head(ask))); err != nil || j.flags.picture == "" {
+			return err
+		}
+	}
+	if ask, err = j.mappable(ask); err != nil {
+		return err
+	}
+	if gridded {
+		if err := j.grid(ask); err != nil {
+			return err
+		}
+	}
+	return j.picture(ask, field)
+}
+
+func (j mapJob) head(ask atlas.Ask) report.MapHead {
+	return report.NewMapHead(j.Plan, ask, j.flags.at, j.notes...)
+}
+
+// failed says in plain words what stopped the work.
+func (j mapJob) failed(err error) error {
+	if errors.Is(err, context.Canceled) {
+		return &failure{code: exitFile, message: "stopped before the map was done"}
+	}
+	return fileError(err, "")
+}
+
+// check reads the flags that need no plan.
+func (f mapFlags) check() (band spectrum.Band, sweep atlas.Sweep, err error) {
+	if f.at != "full" && f.at != "peaks" {
+		return band, sweep, usageError("unknown --at %q: allowed are full, peaks", f.at)
+	}
+	text := strings.TrimSpace(f.band)
+	if !strings.HasSuffix(text, "nm") {
+		text += " nm"
+	}
+	if band.Lo, band.Hi, err = quantity.ParseBand(text); err != nil {
+		return band, sweep, usageError("--band: %s", err)
+	}
+	if f.sweep != "" {
+		if f.depth+f.section+f.grid+f.picture != "" {
+			return band, sweep, usageError("--sweep tabulates the zones; leave out --depth, --section, --grid and --picture")
+		}
+		if sweep, err = atlas.ParseSweep(f.sweep); err != nil {
+			return band, sweep, usageError("--sweep: %s", err)
+		}
+	}
+	if f.picture != "" && !slices.Contains(picture.Formats, f.ending()) {
+		return band, sweep, usageError("--picture %s: the name must end in .%s", f.picture, strings.Join(picture.Formats, " or ."))
+	}
+	if f.picture != "" && f.grid != "" && f.depth == "" && f.section == "" {
+		return band, sweep, usageError("a whole volume has no picture: add --depth or --section")
+	}
+	return band, sweep, nil
+}
+
+func (f mapFlags) ending() string {
+	return strings.ToLower(strings.TrimPrefix(filepath.Ext(f.picture), "."))
+}
+
+// region reads where the grid lies.
+func (f mapFlags) region(p *plan.Plan) (atlas.Region, error) {
+	r := atlas.Region{Box: p.Tank.Box}
+	if f.depth != "" {
+		d, err := quantity.Length.Parse(f.depth)
+		if err != nil {
+			return r, usageError("--depth: %s", err)
+		}
+		r.Depth = &d
+	}
+	if f.section != "" {
+		axis, at, _ := strings.Cut(f.section, "=")
+		v, err := quantity.Length.Parse(at)
+		switch axis = strings.TrimSpace(axis); {
+		case axis != "x" && axis != "y":
+			return r, usageError("--section %q: write x=… or y=…, such as y=30cm", f.section)
+		case err != nil:
+			return r, usageError("--section: %s", err)
+		case axis == "x":
+			r.X = &v
+		default:
+			r.Y = &v
+		}
+	}
+	if err := r.Check(); err != nil {
+		return r, usageError("%s", err)
+	}
+	return r, nil
+}
+
+// mappable leaves out channels that only readings tell of, loudly; a channel asked
+// for by name must be there.
+func (j *mapJob) mappable(ask atlas.Ask) (atlas.Ask, error) {
+	ask, without := ask.Mappable(j.Plan)
+	if without == nil {
+		return ask, nil
+	}
+	what := strings.Join(without, ", ") + ": known by readings alone, so only at the places read"
+	const hint = "a grid needs a flux and emitters for each channel"
+	if j.flags.channels != nil || len(ask.Channels) == 0 {
+		return ask, &failure{code: exitFile, message: what, hint: hint}
+	}
+	j.note("warning: left out %s; %s", what, hint)
+	j.notes = []string{"left out " + what}
+	return ask, nil
+}
+
+func (j mapJob) grid(ask atlas.Ask) error {
+	spacing := j.region.Spacing()
+	if j.flags.grid != "" {
+		var err error
+		if spacing, err = quantity.Length.Parse(j.flags.grid); err != nil {
+			return usageError("--grid: %s", err)
+		}
+	}
+	g, err := j.region.Cells(spacing)
+	if err != nil {
+		return usageError("--grid: %s", err)
+	}
+	m, err := atlas.OnGrid(j.ctx, j.Plan, ask, g, j.progress("mapping"))
+	if err != nil {
+		return j.failed(err)
+	}
+	return report.Write(j.stdout, j.format, report.NewGridMap(j.Plan, j.region, m, j.head(ask)))
+}
+
+func (j mapJob) sweep(ask atlas.Ask, s atlas.Sweep, wanted func(*plan.Plan) (atlas.Ask, error)) error {
+	ask, err := j.mappable(ask)
+	if err != nil {
+		return err
+	}
+	steps, err := s.Run(j.ctx, s.Edited(readFile, j.File), wanted, j.progress("sweeping"))
+	if err != nil {
+		return j.failed(err)
+	}
+	return report.Write(j.stdout, j.format, report.NewSweep(s, steps, j.head(ask)))
+}
+
+func (j mapJob) picture(ask atlas.Ask, field light.Field) error {
+	r, ok := j.region.OrPlane(j.Plan)
+	if !ok {
+		return usageError("the plan has no corals to tell a depth: add --depth or --section")
+	}
+	nodes, err := r.Nodes(r.Fine())
+	if err != nil {
+		return usageError("%s", err)
+	}
+	corals, err := atlas.AtCorals(j.Plan, field, ask)
+	if err != nil {
+		return j.failed(err)
+	}
+	m, err := atlas.OnGrid(j.ctx, j.Plan, ask, nodes, j.progress("drawing"))
+	if err != nil {
+		return j.failed(err)
+	}
+	head := j.head(ask)
+	pic := picture.New(j.Plan, r, m, corals, head.Quantity(), head.Lit())
+	err = files.WriteOne(j.flags.picture, func(out io.Writer) error { return picture.Write(out, j.flags.ending(), pic) })
+	if err != nil {
+		return fileError(err, "choose a place that you may write to")
+	}
+	j.note("wrote %s: %s", j.flags.picture, r.Name())
+	return nil
+}
+
+// progress tells a person how far long work is, each tenth once; what is done
+// within a second passes in silence.
+func (w world) progress(what string) func(done, total int) {
+	start, last := w.now(), 0
+	return func(done, total int) {
+		tenth := 10 * done / max(total, 1)
+		if tenth > last && w.now().Sub(start) > time.Second {
+			w.note("%s: %d %%", what, 10*tenth)
+		}
+		last = tenth
+	}
+}

@@ -1,0 +1,19 @@
+// Package picture draws the light on a plane or a section of the tank, as PNG or
+// SVG, with gonum/plot.
+//
+// Bands of equal light are filled, their edges drawn and labelled, over them the
+// outlines of the lamps and the corals with their names and light. Both axes have
+// one scale and are in cm; a plane is seen from above with the front glass at the
+// bottom, a section from the front or from the left with the surface at height 0
+// and the lamps above it.
+//
+// Contours are found by marching squares on the light at grid nodes, straight
+// between nodes; where a cell could be read two ways the mean of its corners
+// decides. Labels are put where nothing else stands yet: a coral's name next to its
+// mark, if need be with a pointer; a contour's number where the line is straightest.
+// A name for which no room is left is not drawn, and the picture says so.
+//
+// The colours are our own: a straight line in CIE L*a*b*, see [Shade].
+//
+// The same map gives the same bytes.
+package picture
