@@ -43,7 +43,8 @@
 // What a channel gives is µmol/s over 400-700 nm. Another band is turned into it by
 // the ratio of photons in the spectrum, watts of radiation by its photons per joule,
 // lumens by V(λ), and an efficacy by the channel's power; the first three need a
-// spectrum. An emitter needs either a beam or a photometry file; none is assumed.
+// spectrum. A channel that is all near-UV or far red has its flux in a band of its
+// own, such as 40 umol/s 380-420 nm. An emitter needs either a beam or a photometry file; none is assumed.
 //
 // # Time
 //

@@ -57,7 +57,7 @@ func (r *reader) root(v source.Value) {
 	r.readZones(f.Need("zones", "{shelf: {dli: 14, corals: {a: {x: 40 cm, y: 30 cm, depth: 12 cm}}}}"))
 	r.readings(f.Get("readings"))
 	r.readControllers(f.Get("controllers"))
-	r.light(f.Get("readings"))
+	r.light()
 	r.plan.Day = r.day(f.Need("day", "[{channels: [bar-blue], …}]"))
 	r.namedDays(f.Get("days"))
 	r.balance(f.Get("balance"))

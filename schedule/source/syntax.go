@@ -29,6 +29,9 @@ func syntaxProblem(err error, data []byte) (line, col int, path, what, allowed, 
 	for _, s := range syntax {
 		if strings.HasPrefix(text, s.begins) {
 			what, allowed = s.what, s.allowed
+			if open, at := openBracket(lines); open > 0 && strings.HasPrefix(text, "did not find expected ','") {
+				line, col = open, at
+			}
 			if s.at != nil {
 				line, col = locate(lines, line, s.at)
 			}
@@ -99,6 +102,37 @@ func openQuote(lines []string) (line, col int) {
 		}
 	}
 	return 0, 0
+}
+
+// openBracket is the place of the last bracket that is opened and not closed, 0 when
+// there is none. Brackets in quotes and comments do not count.
+func openBracket(lines []string) (line, col int) {
+	var stack [][2]int
+	for i, l := range lines {
+		quote, before := rune(0), ' '
+		for k, r := range []rune(l) {
+			if quote == 0 && r == '#' && before == ' ' {
+				break // a comment
+			}
+			switch {
+			case quote != 0:
+				if r == quote && before != '\\' {
+					quote = 0
+				}
+			case (r == '"' || r == '\'') && strings.ContainsRune(" [{,", before):
+				quote = r
+			case r == '[' || r == '{':
+				stack = append(stack, [2]int{i + 1, k + 1})
+			case (r == ']' || r == '}') && len(stack) > 0:
+				stack = stack[:len(stack)-1]
+			}
+			before = r
+		}
+	}
+	if len(stack) == 0 {
+		return 0, 0
+	}
+	return stack[len(stack)-1][0], stack[len(stack)-1][1]
 }
 
 // locate finds the first match at or after a line, in the whole text when the
