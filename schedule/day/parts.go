@@ -37,11 +37,12 @@ func daylight(d plan.Daylight, hours, stretch float64) curve.Curve {
 	return curve.Sum(parts...)
 }
 
-// switched is full light for a share of the hours, about their middle.
+// switched is full light for a share of the stretched hours, about their middle, so
+// that its dose goes with the share whatever the season.
 func switched(h Hours, share, stretch float64) curve.Curve {
 	length := span(h.On, h.Off)
 	middle := h.On + length/2
-	length = min(length*share+stretch, curve.Day)
+	length = min((length+stretch)*share, curve.Day)
 	if length <= 0 || h.On == h.Off {
 		return curve.Curve{}
 	}

@@ -44,10 +44,16 @@ type Field struct {
 	Areas  []Area   // zones with an area, in plan order
 }
 
-// Bands lists the bands a plan is asked about beside PPFD: near UV, far red, and
-// those its balance names.
+// Violet is the band of near UV and violet that an acclimation limits on its own.
+var Violet = spectrum.Band{Lo: 380, Hi: 430}
+
+// Bands lists the bands a plan is asked about beside PPFD: near UV, far red, violet
+// where there are newcomers, and those its balance names.
 func Bands(p *plan.Plan) []spectrum.Band {
 	bs := []spectrum.Band{spectrum.NearUV, spectrum.PAR, spectrum.FarRed}
+	if len(p.Acclimation) > 0 {
+		bs = append(bs, Violet)
+	}
 	for _, s := range p.Balance.Shares {
 		known := false
 		for _, b := range bs {

@@ -1,0 +1,190 @@
+package acclimate
+
+import (
+	"fmt"
+	"math"
+
+	"dayloom/schedule/diag"
+	"dayloom/schedule/light"
+	"dayloom/schedule/plan"
+)
+
+// A path by place is a shortest path through layers of candidate places.
+//
+// Layer k holds the places whose DLI is within half a step of the target a·q^k on the
+// way from a to b, that lie in the region, off the walls and apart from other corals
+// for as long as the coral would stand there. From a place of one layer to one of the
+// next it may go if neither DLI nor peak PPFD nor violet dose rises by more than the
+// limit. The last layer is the coral's final place. The cost of a move is its length
+// plus offTarget for a DLI a whole half step off; dynamic programming over the layers
+// finds the path of least cost (Bellman 1957, Dynamic Programming, Princeton).
+//
+// The light is that of the usual day on which the path is planned, so that what other
+// corals' programmes and the journal do later leaves it as it is.
+
+const offTarget = 0.10 // m, the move that half a step off target is worth
+
+// narrowest is the least half-width of a layer, as a ratio of DLI less 1.
+const narrowest = 0.03
+
+// spot is a candidate in one layer.
+type spot struct {
+	place light.Place
+	cells []light.Cell
+	Measure
+	cost float64
+	from int // in the layer before
+}
+
+// walk gives the events of a track from one index on their places. start is where the
+// coral stands now, nil when that is free to choose; before is what it had, whose peak
+// and violet count when known.
+func (g *Programme) walk(t *Track, first int, start *stand, gain float64, before Measure, known bool, at diag.Place) {
+	events := t.Events[first:]
+	layers, err := g.layers(t, events, start, gain)
+	if err != nil {
+		g.complain(at, diag.Error, fmt.Sprintf("%s can not be acclimated by place: %v", g.p.Corals[t.Coral].Name, err), "", "give that channel flux and emitters, or take another way")
+		return
+	}
+	if !known {
+		before.Peak, before.Violet = 0, 0
+	}
+	for k, layer := range layers {
+		if len(layer) == 0 {
+			g.noSpot(t, events[k], at, gain)
+			return
+		}
+		if best, which := connect(layers, k, before, t.StepMax); best > 0 {
+			what := fmt.Sprintf("%s: no path by place into step %d on %s: every spot that fits is at least %.0f %% brighter in %s than those before it",
+				g.p.Corals[t.Coral].Name, k, events[k].Date, 100*best, which)
+			g.complain(at, diag.Error, what, fmt.Sprintf("step_max is %.4g %%", 100*t.StepMax), "take more steps, a wider `within`, or another way")
+			return
+		}
+	}
+	best := 0 // the last layer is one place
+	for k := len(layers) - 1; k >= 0; k-- {
+		s := layers[k][best]
+		events[k].Place, events[k].cells = s.place, s.cells
+		best = s.from
+	}
+}
+
+// layers are the spots that fit each event.
+func (g *Programme) layers(t *Track, events []Event, start *stand, gain float64) ([][]spot, error) {
+	field, err := g.candidatesIn(g.region(t.acc))
+	if err != nil {
+		return nil, err
+	}
+	u := g.usual(events[0].Date)
+	spotOf := func(s stand) []spot {
+		return []spot{{place: s.place, cells: s.cells, Measure: u.measure(s.cells, g.violet)}}
+	}
+	last := len(events) - 1
+	half := halfStep(events)
+	out := make([][]spot, len(events))
+	out[last] = spotOf(g.destination(t.Coral, gain))
+	if start != nil && last > 0 {
+		out[0] = spotOf(*start)
+	}
+	cells, dli := field.cells, make([]float64, len(field.places))
+	for i := range cells {
+		dli[i] = u.dli(cells[i]) * gain
+	}
+	for k, e := range events {
+		if out[k] != nil {
+			continue
+		}
+		for i, p := range field.places {
+			off := math.Abs(math.Log(dli[i]/e.Target)) / half
+			if !(off <= 1) || !g.free(t.Coral, p, distance(t.acc), e.Date, leaves(events, k)) {
+				continue
+			}
+			s := spot{place: p, cells: cells[i], cost: offTarget * off}
+			if gain != 1 {
+				s.cells = scaledCells(s.cells, gain)
+			}
+			s.Measure = u.measure(s.cells, g.violet)
+			out[k] = append(out[k], s)
+		}
+	}
+	return out, nil
+}
+
+// halfStep is half the width of a layer in ln DLI.
+func halfStep(events []Event) float64 {
+	n := float64(events[0].Of)
+	q := math.Log(events[len(events)-1].Target/events[0].Target) / max(n, 1)
+	return max(math.Abs(q)/2, math.Log1p(narrowest))
+}
+
+// leaves is the last day on which the coral stands where event k puts it.
+func leaves(events []Event, k int) plan.Date {
+	if k+1 < len(events) {
+		return events[k+1].Date.AddDays(-1)
+	}
+	return events[k].Date
+}
+
+// connect links layer k to the one before at least cost. Where no link keeps to the
+// limit it gives the least excess found and of what.
+func connect(layers [][]spot, k int, before Measure, limit float64) (excess float64, which string) {
+	layer := layers[k]
+	least, name := math.Inf(1), ""
+	linked := false
+	for j := range layer {
+		s := &layer[j]
+		best := math.Inf(1)
+		consider := func(from Measure, cost float64, i int) {
+			up, what := s.over(from).most()
+			if up > limit+tolerance {
+				if up < least {
+					least, name = up, what
+				}
+				return
+			}
+			if cost < best {
+				best, s.from = cost, i
+			}
+		}
+		if k == 0 {
+			consider(before, 0, 0)
+		} else {
+			for i := range layers[k-1] {
+				if old := &layers[k-1][i]; !math.IsInf(old.cost, 1) {
+					consider(old.Measure, old.cost+away(old.place, s.place), i)
+				}
+			}
+		}
+		s.cost += best
+		linked = linked || !math.IsInf(best, 1)
+	}
+	if linked {
+		return 0, ""
+	}
+	return least, name
+}
+
+// noSpot says which step has nowhere to go and what would do.
+func (g *Programme) noSpot(t *Track, e Event, at diag.Place, gain float64) {
+	name := g.p.Corals[t.Coral].Name
+	field, err := g.candidatesIn(g.region(t.acc))
+	what := fmt.Sprintf("%s: no spot for step %d on %s, which is to give %.3g mol m⁻² d⁻¹", name, e.Step, e.Date, e.Target)
+	if err != nil || len(field.places) == 0 {
+		g.complain(at, diag.Error, what+": nothing is left between the walls where it may stand", "", "make `within` wider or `apart` less")
+		return
+	}
+	u := g.usual(e.Date)
+	nearest, off := 0, math.Inf(1)
+	lowest, highest := math.Inf(1), 0.0
+	for i := range field.places {
+		d := u.dli(field.cells[i]) * gain
+		lowest, highest = min(lowest, d), max(highest, d)
+		if o := math.Abs(math.Log(d / e.Target)); o < off && g.free(t.Coral, field.places[i], distance(t.acc), e.Date, e.Date) {
+			nearest, off = i, o
+		}
+	}
+	p := field.places[nearest]
+	what += fmt.Sprintf("; where it may stand there is %.3g to %.3g, nearest %.3g at x %.0f cm, y %.0f cm, depth %.0f cm",
+		lowest, highest, u.dli(field.cells[nearest])*gain, 100*p.X, 100*p.Y, 100*p.Depth)
+	g.complain(at, diag.Error, what, "", "make `within` wider, start nearer to what there is, take fewer or more steps, or by: dimming")
+}

@@ -1,0 +1,140 @@
+package acclimate
+
+import (
+	"math"
+
+	"dayloom/schedule/light"
+	"dayloom/schedule/plan"
+)
+
+const (
+	apart      = 0.10 // m from other corals and the walls, unless the plan says otherwise; common practice, no source
+	spacing    = 0.05 // m between candidate places, wider in big tanks
+	mostPlaces = 4000
+)
+
+// candidates are the places that a coral by place may stand on, and their light.
+type candidates struct {
+	within plan.Volume
+	places []light.Place
+	cells  [][]light.Cell
+	next   *candidates
+}
+
+// destination is where a coral ends, with the gain its readings gave it.
+func (g *Programme) destination(coral int, gain float64) stand {
+	s := g.home(coral)
+	s.gain = gain
+	if gain != 1 {
+		s.cells = scaledCells(s.cells, gain)
+	}
+	return s
+}
+
+// region is where the plan lets the coral stand, kept off the walls. Without word
+// from the plan it is the whole tank, no shallower than its shallowest coral.
+func (g *Programme) region(acc *plan.Acclimation) plan.Volume {
+	b := g.p.Tank.Box
+	v := plan.Volume{X: [2]float64{0, b.Length}, Y: [2]float64{0, b.Width}, Depth: [2]float64{b.Depth, b.Depth}}
+	for _, c := range g.p.Corals {
+		v.Depth[0] = min(v.Depth[0], c.Depth)
+	}
+	if acc.Within != nil {
+		v = *acc.Within
+	}
+	off := distance(acc)
+	for _, side := range []struct {
+		of     *[2]float64
+		length float64
+	}{{&v.X, b.Length}, {&v.Y, b.Width}} {
+		side.of[0], side.of[1] = max(side.of[0], off), min(side.of[1], side.length-off)
+	}
+	v.Depth[1] = min(v.Depth[1], b.Depth)
+	return v
+}
+
+func distance(acc *plan.Acclimation) float64 {
+	if acc.Apart > 0 {
+		return acc.Apart
+	}
+	return apart
+}
+
+// candidatesIn is a grid over a region with the light at each of its points.
+func (g *Programme) candidatesIn(v plan.Volume) (*candidates, error) {
+	for c := g.field; c != nil; c = c.next {
+		if c.within == v {
+			return c, nil
+		}
+	}
+	c := &candidates{within: v, places: lattice(v), next: g.field}
+	if len(c.places) > 0 {
+		cells, err := g.cells(c.places)
+		if err != nil {
+			return nil, err
+		}
+		c.cells = cells
+	}
+	g.field = c
+	return c, nil
+}
+
+// lattice is a grid that holds both ends of each side, as fine as mostPlaces allows.
+func lattice(v plan.Volume) []light.Place {
+	sides := [3][2]float64{v.X, v.Y, v.Depth}
+	var n [3]int
+	for h := spacing; ; h *= 1.25 {
+		for i, s := range sides {
+			if s[1] < s[0] {
+				return nil
+			}
+			n[i] = int(math.Ceil((s[1]-s[0])/h-1e-9)) + 1
+		}
+		if n[0]*n[1]*n[2] <= mostPlaces {
+			break
+		}
+	}
+	at := func(i, k int) float64 {
+		s := sides[i]
+		if n[i] == 1 {
+			return (s[0] + s[1]) / 2
+		}
+		return s[0] + (s[1]-s[0])*float64(k)/float64(n[i]-1)
+	}
+	var out []light.Place
+	for d := range n[2] {
+		for y := range n[1] {
+			for x := range n[0] {
+				out = append(out, light.Place{X: at(0, x), Y: at(1, y), Depth: at(2, d)})
+			}
+		}
+	}
+	return out
+}
+
+func away(a, b light.Place) float64 {
+	return math.Hypot(math.Hypot(a.X-b.X, a.Y-b.Y), a.Depth-b.Depth)
+}
+
+// free tells whether a place keeps its distance from all other corals from one date
+// to another, wherever they stand by what is known.
+func (g *Programme) free(coral int, at light.Place, off float64, from, to plan.Date) bool {
+	for other := range g.p.Corals {
+		if other == coral {
+			continue
+		}
+		if s, _ := g.standing(other, from); g.present(other, to) && away(s.place, at) < off {
+			return false
+		}
+		t := g.track(other, to)
+		if t == nil {
+			continue
+		}
+		for _, e := range t.Events {
+			if e.cells != nil && from.Before(e.Date) && !to.Before(e.Date) && away(e.Place, at) < off {
+				return false
+			}
+		}
+	}
+	return true
+}

@@ -1,0 +1,265 @@
+package acclimate
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"dayloom/schedule/diag"
+	"dayloom/schedule/journal"
+	"dayloom/schedule/light"
+	"dayloom/schedule/plan"
+)
+
+// queue works through arrivals and journal entries by date. Each looks at light and
+// tracks as they are known on its date; that is what keeps the past as it was.
+func (g *Programme) queue() {
+	type arrival struct {
+		acc   *plan.Acclimation
+		coral int
+	}
+	var arrivals []arrival
+	for i := range g.p.Acclimation {
+		acc := &g.p.Acclimation[i]
+		for _, c := range acc.Corals {
+			arrivals = append(arrivals, arrival{acc, c})
+		}
+	}
+	slices.SortStableFunc(arrivals, func(a, b arrival) int { return -a.acc.Arrives.DaysUntil(b.acc.Arrives) })
+	entries := journal.ByDate(g.opts.Journal)
+	for len(arrivals) > 0 || len(entries) > 0 {
+		if len(entries) == 0 || len(arrivals) > 0 && !entries[0].Date.Before(arrivals[0].acc.Arrives) {
+			g.arrive(arrivals[0].acc, arrivals[0].coral)
+			arrivals = arrivals[1:]
+			continue
+		}
+		g.enter(entries[0])
+		entries = entries[1:]
+	}
+}
+
+// enter lets a journal entry act.
+func (g *Programme) enter(e journal.Entry) {
+	if e.Do == journal.Note {
+		return
+	}
+	if e.Do == journal.Outage {
+		g.restart(e)
+		return
+	}
+	coral := slices.IndexFunc(g.p.Corals, func(c plan.Coral) bool { return c.Name == e.Coral })
+	if coral < 0 {
+		names := make([]string, len(g.p.Corals))
+		for i, c := range g.p.Corals {
+			names[i] = c.Name
+		}
+		g.complain(e.At, diag.Error, fmt.Sprintf("the plan has no coral %q", e.Coral), "corals of the plan: "+diag.Words(names), diag.DidYouMean(e.Coral, names))
+		return
+	}
+	t := g.track(coral, e.Date)
+	switch {
+	case e.Do == journal.Moved || e.Do == journal.Reading:
+		g.relocate(e, coral, t)
+	case t == nil:
+		g.complain(e.At, diag.Warning, fmt.Sprintf("%q changes nothing: %s is not being acclimated on %s", e.Words(), e.Coral, e.Date), "", "")
+	case e.Do == journal.Hold:
+		if !t.shift(e.Date, e.Days, e.Words()) {
+			g.complain(e.At, diag.Warning, fmt.Sprintf("%q changes nothing: %s has no more steps to come", e.Words(), e.Coral), "", "")
+		}
+		g.occupy(t, e.Date)
+	case e.Do == journal.Back:
+		t.back(e.Date, e.Words())
+		g.occupy(t, e.Date)
+	}
+}
+
+// shift makes all steps from a date on later by so many days. The arrival itself
+// does not move.
+func (t *Track) shift(date plan.Date, by int, why string) bool {
+	any := false
+	for i := range t.Events {
+		if e := &t.Events[i]; i > 0 && !e.Date.Before(date) {
+			e.Date, e.Why, e.set, any = e.Date.AddDays(by), why, false, true
+		}
+	}
+	return any
+}
+
+// back goes one step down on a date, then up again.
+func (t *Track) back(date plan.Date, why string) {
+	now := 0
+	for i, e := range t.Events {
+		if i == 0 || e.Date.Before(date) {
+			now = i
+		}
+	}
+	here := t.Events[now]
+	k := max(here.Step-1, 0)
+	rungs := map[int]Event{}
+	for _, e := range t.Events {
+		if e.Of == here.Of {
+			rungs[e.Step] = e
+		}
+	}
+	if here.Date.Before(date) {
+		t.Events = t.Events[:now+1]
+	} else {
+		t.Events = t.Events[:now] // the day of arrival itself
+	}
+	for d := date; k <= here.Of; k++ {
+		e, known := rungs[k]
+		if !known {
+			continue
+		}
+		e.Date, e.Why, e.set = d, why, false
+		t.Events = append(t.Events, e)
+		d = d.AddDays(t.every)
+	}
+}
+
+// occupy notes from a date on while the light of a track is on its way, and when it ends.
+func (g *Programme) occupy(t *Track, date plan.Date) {
+	if len(t.Events) == 0 {
+		return
+	}
+	g.forget(date)
+	t.Ends = t.Events[len(t.Events)-1].Date
+	if t.span >= 0 && !g.busy[t.span][1].Before(date) {
+		g.busy[t.span][1] = date.AddDays(-1)
+	}
+	if until := t.Ends.AddDays(t.every - 1); !until.Before(date) {
+		t.span = len(g.busy)
+		g.busy = append(g.busy, [2]plan.Date{date, until})
+	}
+}
+
+// relocate puts a coral elsewhere, or corrects the light it has where it is, and
+// works out the rest of its way anew.
+func (g *Programme) relocate(e journal.Entry, coral int, t *Track) {
+	was, _ := g.standing(coral, e.Date)
+	now := stand{from: e.Date, place: was.place, gain: was.gain}
+	if e.Do == journal.Reading {
+		g.settle(e.Date)
+		today := g.lit(g.Book().Steady(e.Date))
+		had := today.measure(was.cells, -1).Peak
+		if had <= 0 {
+			g.complain(e.At, diag.Warning, fmt.Sprintf("the reading at %s is not used: by plan it is dark there on %s", e.Coral, e.Date), "", "")
+			return
+		}
+		k := e.PPFD * g.meter() / had
+		now.gain *= k
+		now.cells = scaledCells(was.cells, k)
+		g.Notes = append(g.Notes, fmt.Sprintf("%s: read %.0f on %s where %.0f was worked out; all its light counts %.2f times from then on", e.Coral, e.PPFD*g.meter(), e.Date, had, now.gain))
+	} else {
+		now.place = light.Place{X: e.To[0], Y: e.To[1], Depth: e.To[2]}
+		if b := g.p.Tank.Box; now.place.X > b.Length || now.place.Y > b.Width || now.place.Depth > b.Depth {
+			g.complain(e.At, diag.Error, fmt.Sprintf("%s can not stand there: the tank is %.2f m long, %.2f m wide and %.2f m deep", e.Coral, b.Length, b.Width, b.Depth), "give a place in the water", "")
+			return
+		}
+		cells, err := g.cells([]light.Place{now.place})
+		if err != nil {
+			g.complain(e.At, diag.Error, fmt.Sprintf("the light at the new place of %s is not known: %v", e.Coral, err), "", "give each channel emitters, or read every channel there")
+			return
+		}
+		now.gain = 1 // a reading told of the old place
+		now.cells = cells[0]
+	}
+	g.stands[coral] = append(g.stands[coral], now)
+	if t != nil && t.acc != nil {
+		g.again(t, e, was, now)
+	}
+}
+
+// again replaces what is left of a track after its light has changed on a date.
+func (g *Programme) again(t *Track, e journal.Entry, was, now stand) {
+	here := t.at(e.Date)
+	if here == nil {
+		return
+	}
+	left := here.Of - here.Step
+	if left == 0 && e.Do == journal.Moved && t.By == plan.ByPlace {
+		return // it had arrived and was put elsewhere for good
+	}
+	u := g.usual(e.Date)
+	share, b := here.Share, u.dli(now.cells)
+	if t.By == plan.ByPlace {
+		share, b = 1, u.dli(g.destination(t.Coral, now.gain).cells)
+	}
+	had, has := share*u.dli(was.cells), share*u.dli(now.cells)
+	a, stay := min(had, has), true
+	if has > had*(1+t.StepMax) {
+		stay = e.Do == journal.Moved
+		if stay {
+			g.complain(e.At, diag.Warning, fmt.Sprintf("%s is moved into %.0f %% more light than it had", e.Coral, 100*(has/had-1)), "",
+				"where its way of acclimation dims the lamps, they are dimmed for it; otherwise choose a darker place")
+		}
+	}
+	if t.By == plan.ByPlace && stay {
+		a = has
+	}
+	if left == 0 && a >= b*(1-tolerance) || !(a > 0) || !(b > 0) {
+		return
+	}
+	limit := (1+t.StepMax)/g.drift(t.Coral, now.cells, e.Date, t.every, left+1) - 1
+	n := max(left, Needed(a, b, limit))
+	keep, next := t.until(e.Date)
+	t.Events = keep
+	if b <= a {
+		n, a = 0, b
+	}
+	g.rungs(t, e.Date, next, a, b, n, e.Words())
+	if t.By == plan.ByPlace {
+		var fixed *stand
+		if stay {
+			fixed = &now
+		}
+		g.walk(t, len(keep), fixed, now.gain, Measure{DLI: a}, false, e.At)
+	}
+	if n > 0 {
+		t.Ratio = math.Max(t.Ratio, math.Pow(b/a, 1/float64(n)))
+	}
+	g.occupy(t, e.Date)
+}
+
+// until is the events before a date, and the date of the first step after it: where
+// there is none, one interval later.
+func (t *Track) until(date plan.Date) (keep []Event, next plan.Date) {
+	next = date.AddDays(t.every)
+	for i, x := range t.Events {
+		switch {
+		case x.Date.Before(date):
+			keep = append(keep, x)
+		case i > 0 && date.Before(x.Date):
+			return keep, x.Date
+		}
+	}
+	return keep, next
+}
+
+// rungs adds the even steps from a to b to a track, the first on one date, the
+// others from a second date on.
+func (g *Programme) rungs(t *Track, first, next plan.Date, a, b float64, n int, why string) {
+	for k := 0; k <= n; k++ {
+		date := first
+		if k > 0 {
+			date = next.AddDays((k - 1) * t.every)
+		}
+		share := 1.0
+		if k < n {
+			share = rung(a, b, k, n) / b
+		}
+		t.Events = append(t.Events, Event{Date: date, Step: k, Of: n, Target: rung(a, b, k, n), Share: share, Value: 1, Why: why})
+	}
+}
+
+// meter is the factor of the plan's meter in water.
+func (g *Programme) meter() float64 {
+	if k := g.p.Meter.InWaterFactor; k > 0 {
+		return k
+	}
+	return 1
+}
+
+func (g *Programme) complain(at diag.Place, s diag.Severity, what, allowed, hint string) {
+	g.Problems = append(g.Problems, diag.Problem{Severity: s, Place: at, What: what, Allowed: allowed, Hint: hint})
+}

@@ -1,0 +1,76 @@
+package acclimate
+
+import (
+	"fmt"
+
+	"dayloom/schedule/calendar"
+	"dayloom/schedule/plan"
+)
+
+// caution goes with every step that is put into a calendar.
+const caution = "Common practice, no guarantee: watch the coral, and hold or go back when it pales."
+
+// what says what happens on a date.
+func (g *Programme) what(date plan.Date) []string {
+	var out []string
+	for i := range g.Tracks {
+		t := &g.Tracks[i]
+		for _, e := range t.Events {
+			if e.Date == date {
+				out = append(out, g.describe(t, e))
+			}
+		}
+	}
+	if o := g.outage(date); o != g.outage(date.AddDays(-1)) {
+		out = append(out, outageNote(o))
+	}
+	for c, list := range g.stands {
+		for _, s := range list {
+			if s.from == date && len(out) == 0 {
+				out = append(out, g.p.Corals[c].Name+": as the journal says")
+			}
+		}
+	}
+	return out
+}
+
+// describe is one event in words.
+func (g *Programme) describe(t *Track, e Event) string {
+	text := g.p.Corals[t.Coral].Name + ": "
+	switch {
+	case e.Of == 0:
+		text += "no steps needed"
+	case e.Step == 0:
+		text += "begins"
+	case e.Step == e.Of:
+		text += "last step, the usual day"
+	default:
+		text += fmt.Sprintf("step %d of %d", e.Step, e.Of)
+	}
+	switch {
+	case t.By == plan.ByPlace && e.cells != nil:
+		text += fmt.Sprintf(", at x %.0f cm, y %.0f cm, depth %.0f cm", 100*e.Place.X, 100*e.Place.Y, 100*e.Place.Depth)
+	case t.By == plan.ByDimming && e.Step < e.Of:
+		text += fmt.Sprintf(", all daylight at %.1f %%", 100*e.Value)
+	case t.By == plan.ByHours && e.Step < e.Of:
+		text += fmt.Sprintf(", plateau at %.1f %% of its hours", 100*e.Value)
+	}
+	if e.Why != "" {
+		text += " (journal: " + e.Why + ")"
+	}
+	return text
+}
+
+// Reminders lists the steps and moves from one date to another, both included.
+func (g *Programme) Reminders(from, to plan.Date) []calendar.Reminder {
+	var out []calendar.Reminder
+	for _, s := range g.Steps {
+		if s.Date.Before(from) || to.Before(s.Date) {
+			continue
+		}
+		for _, w := range s.What {
+			out = append(out, calendar.Reminder{Date: s.Date, Title: w, Detail: caution})
+		}
+	}
+	return out
+}

@@ -1,0 +1,140 @@
+package acclimate
+
+import (
+	"math"
+
+	"dayloom/schedule/calendar"
+	"dayloom/schedule/curve"
+	"dayloom/schedule/day"
+	"dayloom/schedule/light"
+	"dayloom/schedule/plan"
+)
+
+// stand is where a coral stands from a date on and what light it gets there.
+type stand struct {
+	from  plan.Date
+	place light.Place
+	cells []light.Cell
+	gain  float64 // by readings, of all its light; in cells already
+}
+
+// home is a coral as the plan has it.
+func (g *Programme) home(coral int) stand {
+	c := g.p.Corals[coral]
+	return stand{place: light.Place{X: c.X, Y: c.Y, Depth: c.Depth}, cells: g.f.Corals[coral], gain: 1}
+}
+
+// last is where a coral was last put on or before a date, by the journal or the plan.
+func (g *Programme) last(coral int, date plan.Date) (s stand, moved bool) {
+	s = g.home(coral)
+	for _, x := range g.stands[coral] {
+		if !date.Before(x.from) {
+			s, moved = x, true
+		}
+	}
+	return s, moved
+}
+
+// standing is where a coral stands on a date if that is not as the plan has it.
+func (g *Programme) standing(coral int, date plan.Date) (stand, bool) {
+	s, moved := g.last(coral, date)
+	t := g.track(coral, date)
+	if t == nil || t.By != plan.ByPlace {
+		return s, moved
+	}
+	e := t.at(date)
+	switch {
+	case e == nil || e.cells == nil, moved && e.Date.Before(s.from):
+		return s, moved
+	case e.Step == e.Of && !moved:
+		return s, false
+	}
+	return stand{from: e.Date, place: e.Place, cells: e.cells, gain: s.gain}, true
+}
+
+// scaledCells is light times a gain.
+func scaledCells(cells []light.Cell, gain float64) []light.Cell {
+	out := make([]light.Cell, len(cells))
+	for i, c := range cells {
+		out[i] = c
+		out[i].PPFD *= gain
+		out[i].Bands = make([]float64, len(c.Bands))
+		for k, b := range c.Bands {
+			out[i].Bands[k] = b * gain
+		}
+	}
+	return out
+}
+
+// lit is a day as places see it.
+type lit struct {
+	curves []curve.Curve
+	dose   []float64 // s
+	age    []float64
+}
+
+func (g *Programme) lit(d calendar.Dated) *lit {
+	built := day.Build(g.p, d.Date, d.Change)
+	l := &lit{curves: built.Curves(), age: d.Age}
+	for _, c := range built.Channels {
+		l.dose = append(l.dose, c.DoseS)
+	}
+	return l
+}
+
+// usual is the usual day of a date, kept once built.
+func (g *Programme) usual(date plan.Date) *lit {
+	if l := g.days[date]; l != nil {
+		return l
+	}
+	l := g.lit(g.book.Usual(date))
+	g.days[date] = l
+	return l
+}
+
+// dli is the DLI at a place, mol m⁻² d⁻¹.
+func (l *lit) dli(cells []light.Cell) float64 {
+	sum := 0.0
+	for i, c := range cells {
+		sum += c.PPFD * l.age[i] * l.dose[i] * 1e-6
+	}
+	return sum
+}
+
+// measure is all three quantities; violet is the index of its band, -1: unknown.
+func (l *lit) measure(cells []light.Cell, violet int) Measure {
+	m := Measure{DLI: l.dli(cells)}
+	w := make([]float64, len(cells))
+	for i, c := range cells {
+		w[i] = c.PPFD * l.age[i]
+		if violet >= 0 && violet < len(c.Bands) {
+			m.Violet += c.Bands[violet] * l.age[i] * l.dose[i] * 1e-6
+		}
+	}
+	m.Peak, _ = curve.Peak(l.curves, w)
+	return m
+}
+
+// over is the relative rise from another measure, 0 where there was nothing.
+func (m Measure) over(old Measure) Measure {
+	return Measure{rise(m.DLI, old.DLI), rise(m.Peak, old.Peak), rise(m.Violet, old.Violet)}
+}
+
+func rise(now, before float64) float64 {
+	if before <= 0 {
+		return 0
+	}
+	return now/before - 1
+}
+
+// most is the greatest of the three and its name.
+func (m Measure) most() (float64, string) {
+	best, name := m.DLI, "DLI"
+	if m.Peak > best {
+		best, name = m.Peak, "peak PPFD"
+	}
+	if m.Violet > best {
+		best, name = m.Violet, "violet dose (380-430 nm)"
+	}
+	return math.Max(best, -1), name
+}

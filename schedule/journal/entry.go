@@ -1,0 +1,150 @@
+package journal
+
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"dayloom/schedule/diag"
+	"dayloom/schedule/plan"
+)
+
+// Do is what an entry does.
+type Do int
+
+// What an entry can do.
+const (
+	Note Do = iota
+	Hold
+	Back
+	Moved
+	Reading
+	Outage
+)
+
+// Entry is one entry of the journal.
+type Entry struct {
+	Date    plan.Date
+	Coral   string // "" for the whole tank
+	Do      Do
+	Days    int        // Hold, Outage
+	To      [3]float64 // Moved: x, y, depth, m
+	PPFD    float64    // Reading: µmol m⁻² s⁻¹ as read
+	Remarks string
+	At      diag.Place
+}
+
+// Words is the entry's `do` as it is written.
+func (e Entry) Words() string {
+	switch e.Do {
+	case Hold:
+		return "hold " + days(e.Days)
+	case Back:
+		return "back one step"
+	case Moved:
+		return "moved"
+	case Reading:
+		return "reading " + number(e.PPFD)
+	case Outage:
+		return "outage " + days(e.Days)
+	}
+	return "note"
+}
+
+func days(n int) string {
+	if n == 1 {
+		return "1 day"
+	}
+	return fmt.Sprintf("%d days", n)
+}
+
+func number(x float64) string { return strconv.FormatFloat(x, 'f', -1, 64) }
+
+const doAllowed = `write "hold 7 days", "back one step", "moved" with x, y and depth, "reading 180", "outage 3 days" or "note"`
+
+// mostDays is the longest hold or outage that is taken at its word, days.
+const mostDays = 366
+
+// ParseDo reads the words of `do`.
+func ParseDo(text string) (Entry, error) {
+	words := strings.Fields(text)
+	bad := fmt.Errorf("%q is not something to do; %s", text, doAllowed)
+	if len(words) == 0 {
+		return Entry{}, bad
+	}
+	switch words[0] {
+	case "note", "moved":
+		if len(words) != 1 {
+			return Entry{}, bad
+		}
+		if words[0] == "moved" {
+			return Entry{Do: Moved}, nil
+		}
+		return Entry{}, nil
+	case "back":
+		if strings.Join(words, " ") != "back one step" {
+			return Entry{}, fmt.Errorf("%q is not something to do; write \"back one step\", once for each step", text)
+		}
+		return Entry{Do: Back}, nil
+	case "reading":
+		if len(words) != 2 {
+			return Entry{}, bad
+		}
+		x, err := strconv.ParseFloat(words[1], 64)
+		if err != nil || !(x > 0 && x < 1e4) {
+			return Entry{}, fmt.Errorf("%q is not a reading; write the PPFD in µmol m⁻² s⁻¹, such as \"reading 180\"", text)
+		}
+		return Entry{Do: Reading, PPFD: x}, nil
+	case "hold", "outage":
+		if len(words) != 3 || words[2] != "days" && words[2] != "day" {
+			return Entry{}, fmt.Errorf("%q needs whole days, such as \"%s 7 days\"", text, words[0])
+		}
+		n, err := strconv.Atoi(words[1])
+		if err != nil || n < 1 || n > mostDays {
+			return Entry{}, fmt.Errorf("%q needs whole days from 1 to %d, such as \"%s 7 days\"", text, mostDays, words[0])
+		}
+		if words[0] == "hold" {
+			return Entry{Do: Hold, Days: n}, nil
+		}
+		return Entry{Do: Outage, Days: n}, nil
+	}
+	if near := diag.DidYouMean(words[0], []string{"hold", "back", "moved", "reading", "outage", "note"}); near != "" {
+		return Entry{}, fmt.Errorf("%w; %s", bad, near)
+	}
+	return Entry{}, bad
+}
+
+// check says what is wrong with an entry as a whole.
+func (e Entry) check() error {
+	switch {
+	case e.Date.IsZero():
+		return errors.New("the entry has no date")
+	case e.Date.Year < 1900 || e.Date.Year > 2999:
+		return errors.New("the year of the date must be from 1900 to 2999")
+	case e.Coral == "" && e.Do != Outage && e.Do != Note:
+		return fmt.Errorf("%q needs a coral", e.Words())
+	case e.Coral != "" && e.Do == Outage:
+		return errors.New("an outage is the whole tank's: leave the coral out")
+	case e.Do == Note && e.Remarks == "":
+		return errors.New("the entry says nothing: give `do` or `note`")
+	}
+	for i, x := range e.To {
+		if !(x >= 0 && x < 100) || math.IsInf(x, 0) {
+			return fmt.Errorf("the place has %s out of range: lengths from 0 to 100 m", []string{"x", "y", "depth"}[i])
+		}
+	}
+	return nil
+}
+
+// ByDate is the entries in the order in which they act.
+func ByDate(es []Entry) []Entry {
+	out := slices.Clone(es)
+	slices.SortStableFunc(out, func(a, b Entry) int {
+		return cmp.Compare(a.Date.UTC().Unix(), b.Date.UTC().Unix())
+	})
+	return out
+}

@@ -1,0 +1,101 @@
+package journal
+
+import (
+	"bytes"
+	"fmt"
+	"strings"
+
+	"dayloom/schedule/diag"
+	"dayloom/schedule/plan"
+	"dayloom/schedule/quantity"
+	"dayloom/schedule/source"
+)
+
+// Read reads a journal. An empty file, or one of comments alone, is a journal without
+// entries. Entries with an error are left out of the result.
+func Read(file string, data []byte) ([]Entry, diag.List) {
+	if blank(data) {
+		return nil, nil
+	}
+	var problems diag.List
+	root, ok := source.Parse(file, data, &problems)
+	if !ok {
+		return nil, problems
+	}
+	var out []Entry
+	for _, item := range root.Items("a journal is a list of entries, each beginning with - date:") {
+		before := problems.Count(diag.Error)
+		e := entry(item)
+		if problems.Count(diag.Error) == before {
+			if err := e.check(); err != nil {
+				item.Error(err.Error(), "", "")
+				continue
+			}
+			if n := len(out); n > 0 && e.Date.Before(out[n-1].Date) {
+				item.Warn(fmt.Sprintf("this entry is dated %s, before the one above it", e.Date), "", "the days from then on are worked out anew")
+			}
+			out = append(out, e)
+		}
+	}
+	return out, problems
+}
+
+// blank reports whether there is nothing but comments and empty lines.
+func blank(data []byte) bool {
+	for line := range bytes.Lines(bytes.TrimPrefix(data, []byte("\ufeff"))) {
+		if line = bytes.TrimSpace(line); len(line) > 0 && line[0] != '#' {
+			return false
+		}
+	}
+	return true
+}
+
+func entry(item source.Value) Entry {
+	f, ok := item.Fields("date", "coral", "do", "x", "y", "depth", "note")
+	if !ok {
+		return Entry{}
+	}
+	var e Entry
+	if v := f.Get("do"); v.Given() {
+		text, _ := v.Text(doAllowed)
+		var err error
+		if e, err = ParseDo(text); err != nil && text != "" {
+			what, allowed, _ := strings.Cut(err.Error(), "; ")
+			v.Error(what, allowed, "")
+		}
+	}
+	e.At = item.Place()
+	if v := f.Need("date", "2027-02-20"); v.Given() {
+		const allowed = "write a date such as 2027-02-20"
+		text, ok := v.Text(allowed)
+		d, err := plan.ParseDate(text)
+		if ok && err != nil {
+			v.Error(fmt.Sprintf("%q is not a date", text), allowed, "")
+		}
+		e.Date = d
+	}
+	if v := f.Get("coral"); v.Given() {
+		e.Coral, _ = v.Text("the name of a coral of the plan")
+	}
+	if v := f.Get("note"); v.Given() {
+		e.Remarks, _ = v.Text("any words")
+	}
+	for i, key := range []string{"x", "y", "depth"} {
+		v := f.Get(key)
+		if e.Do != Moved {
+			if v.Given() {
+				v.KeyError(fmt.Sprintf("%s belongs to do: moved", key), "remove it, or write do: moved", "")
+			}
+			continue
+		}
+		if v = f.Need(key, "40 cm"); v.Given() {
+			text, ok := v.Text("write a length such as 40 cm")
+			x, err := quantity.Length.Parse(text)
+			if ok && err != nil {
+				v.Error(err.Error(), "", "")
+			}
+			e.To[i] = x
+		}
+	}
+	return e
+}
