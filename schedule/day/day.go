@@ -77,8 +77,9 @@ func Parts(p *plan.Plan, index int) []plan.DayPart {
 	return p.Days[index].Parts
 }
 
-// Unit is what a channel's entries with `peak: auto` give at a peak of 1 on a day with this
-// change, its scale included. A channel without one gives a dark curve.
+// Unit is what a channel's auto entries give on a day with this change, its scale included:
+// daylight at a peak of 1, and switched light during the change's hours. A channel
+// without auto entries, or switched without hours, gives a dark curve.
 func Unit(p *plan.Plan, i int, ch Change) curve.Curve {
 	scale := ch.Scale
 	if ch.Channel != nil {
@@ -86,8 +87,12 @@ func Unit(p *plan.Plan, i int, ch Change) curve.Curve {
 	}
 	var cs []curve.Curve
 	for _, part := range Parts(p, ch.Day) {
-		if lights(part, i) && part.Daylight != nil && part.Daylight.Peak.Auto {
+		switch s := part.Switched; {
+		case !lights(part, i):
+		case part.Daylight != nil && part.Daylight.Peak.Auto:
 			cs = append(cs, daylight(*part.Daylight, ch.Hours, ch.Stretch).Scale(scale))
+		case s != nil && (s.AutoOn || s.AutoOff) && ch.Switch != nil:
+			cs = append(cs, switched(ch.Switch[i], min(scale, 1)*ch.Hours, ch.Stretch))
 		}
 	}
 	return curve.Sum(cs...)
