@@ -243,3 +243,34 @@ func folded(parts []forced) []forced {
 	}
 	return out
 }
+
+// worthwhile says whether a point may be wanted at a time that is a multiple of
+// a step. Where the target is level a point matters the less the further it is
+// from the level part's ends, so the times there are thinned to a sixteenth of
+// that distance.
+func (a target) worthwhile(t, step float64) bool {
+	i, _ := slices.BinarySearch(a.breaks, t)
+	i = min(max(i, 1), len(a.breaks)-1)
+	from, to := a.breaks[i-1], a.breaks[i]
+	if !a.level(from, to) {
+		return true
+	}
+	if from == 0 && a.level(a.breaks[len(a.breaks)-2], curve.Day) && a.at(0) == a.before(0) {
+		from = a.breaks[len(a.breaks)-2] - curve.Day
+	}
+	if to == curve.Day && a.level(0, a.breaks[1]) && a.at(0) == a.before(0) {
+		to += a.breaks[1]
+	}
+	steps := math.Floor(min(t-from, to-t) / step)
+	every := 1
+	for steps >= 32 {
+		every, steps = 2*every, steps/2
+	}
+	return int(math.Round(t/step))%every == 0
+}
+
+// level says whether the target is one light between two neighbouring breaks.
+func (a target) level(from, to float64) bool {
+	mid := (from + to) / 2
+	return a.at(from) == a.at(mid) && a.at(mid) == a.before(to)
+}

@@ -18,7 +18,7 @@ const close = 1e-3
 // still being bracketed.
 const (
 	broad  = 62
-	narrow = 12
+	narrow = 24
 )
 
 // solution is a way round the day and how far it departs at the samples.
@@ -51,7 +51,7 @@ func (g *grid) bracket(most int, lower float64) solution {
 	high := g.bound()
 	var got solution
 	for {
-		if got = g.within(cuts, high, most); got.vertices != nil || high > 4 {
+		if got = g.within(cuts, high, most, false); got.vertices != nil || high > 4 {
 			break
 		}
 		high *= 2
@@ -63,11 +63,14 @@ func (g *grid) bracket(most int, lower float64) solution {
 			try = (low + got.departure) / 2
 		}
 		try = max(try, finest)
-		if next := g.within(cuts, try, most); next.vertices != nil {
+		if next := g.within(cuts, try, most, false); next.vertices != nil {
 			got = next
 		} else if low = try; try == finest {
 			low = max(low, finest*(1+close))
 		}
+	}
+	if careful := g.within(cuts, got.departure*(1+1e-9), most, true); careful.vertices != nil {
+		return solution{careful.vertices, got.departure}
 	}
 	return got
 }
@@ -80,12 +83,12 @@ func (g *grid) bound() float64 {
 
 // within is the fewest points within a departure over all cuts, and how far they
 // really depart at the samples.
-func (g *grid) within(cuts []cut, departure float64, most int) solution {
+func (g *grid) within(cuts []cut, departure float64, most int, care bool) solution {
 	g.tube(departure, g.most())
 	var got []vertex
 	for _, c := range cuts {
 		for _, rung := range g.rungsAt(c) {
-			if vs := g.fewest(c, rung, most); vs != nil {
+			if vs := g.fewest(c, rung, most, care); vs != nil {
 				got, most = vs, len(vs)-1
 			}
 		}
@@ -100,26 +103,58 @@ func (g *grid) most() int {
 	return narrow
 }
 
+// few is the number of points at which a ramp may have none to spare for a level
+// night.
+const few = 3
+
 // small says that the grid is so small that every start is tried.
-func (g *grid) small() bool { return g.limits.TimeStep >= 1800 }
+func (g *grid) small() bool { return g.spacing() >= 1800 }
+
+// spacing is the time between stations: the time step, or the multiple of it that
+// is nearest to a minute (to half an hour for a ramp of very few points).
+func (g *grid) spacing() float64 {
+	step, nominal := g.limits.TimeStep, 60.0
+	if !g.limits.Hold && g.limits.MaxPoints <= few {
+		nominal = 1800
+	}
+	return max(1, math.Floor(nominal/step+1e-9)) * step
+}
 
 // cuts are where the ring is opened. A held track is level everywhere, so any
 // one sample will do. A ramp is taken to be level in the middle of the longest
-// dark part of the day, or of the longest level part when none is dark; when
-// nothing is level, or the grid is small, a point is tried at every station.
+// dark part of the day, or of the longest level part when none is dark. When
+// nothing is level, a point stands where the target is least. On a small grid a
+// point is tried at every station as well.
 func (g *grid) cuts() []cut {
-	at, level := g.calm()
-	if level || g.limits.Hold {
-		return []cut{{at, true}}
-	}
 	var out []cut
-	return append(out, cut{at, false})
+	if g.calm >= 0 || g.limits.Hold {
+		out = append(out, cut{max(g.calm, 0), true})
+	}
+	if g.limits.Hold {
+		return out
+	}
+	least := -1
+	for i := range g.n {
+		if !g.station[i] {
+			continue
+		}
+		if g.small() {
+			out = append(out, cut{i, false})
+		}
+		if least < 0 || g.hi[i] < g.hi[least] {
+			least = i
+		}
+	}
+	if len(out) == 0 {
+		out = append(out, cut{least, false})
+	}
+	return out
 }
 
 // calm is the middle of the longest part of the target that is level, dark parts
-// before others.
-func (g *grid) calm() (at int, level bool) {
-	longest, dark := 0.0, false
+// before others; -1 when no part is level.
+func (g *grid) calmest() int {
+	at, longest, dark := -1, 0.0, false
 	for i := range g.n {
 		if i > 0 && g.flat(i-1) {
 			continue // not where a level part begins
@@ -128,17 +163,14 @@ func (g *grid) calm() (at int, level bool) {
 		for k < i+g.n && g.flat(k%g.n) {
 			k++
 		}
-		length := g.t[i] - g.t[i]
-		if k > i {
-			length = g.t[min(k, 2*g.n-1)] - g.t[i]
-		}
+		length := g.t[min(k, 2*g.n-1)] - g.t[i]
 		isDark := g.hi[i] == 0
 		if length > 0 && (isDark && !dark || isDark == dark && length > longest) {
-			longest, dark, level = length, isDark, true
+			longest, dark = length, isDark
 			at = (i + (k-i)/2) % g.n
 		}
 	}
-	return at, level
+	return at
 }
 
 // flat says that the target is level from one sample to the next.
@@ -147,12 +179,15 @@ func (g *grid) flat(i int) bool {
 	return g.lo[i] == g.hi[i] && g.lo[k] == g.lo[i] && g.hi[k] == g.lo[i]
 }
 
-// rungsAt are the rungs tried at a cut: dark where the target is dark, else all
+// rungsAt are the rungs tried at a cut: dark alone when the night is, else all
 // within the tube.
 func (g *grid) rungsAt(c cut) []int {
 	x := g.nodesAt(c.at)
-	if g.hi[c.at] == 0 && x.full>>darkBit == 1 {
-		return []int{0}
+	if g.night() {
+		if x.full>>darkBit == 1 {
+			return []int{0}
+		}
+		return nil
 	}
 	var out []int
 	for b := 0; b <= darkBit; b++ {
@@ -162,6 +197,9 @@ func (g *grid) rungsAt(c cut) []int {
 	}
 	return out
 }
+
+// night says that the calm middle of the day is dark, and can be.
+func (g *grid) night() bool { return g.calm >= 0 && g.hi[g.calm] == 0 && g.rungs.dark }
 
 // nodesAt is the rungs within the tube at a sample, station or not.
 func (g *grid) nodesAt(i int) nodes { return g.between(g.cl[i], g.cu[i], g.most()) }
@@ -173,16 +211,17 @@ func (g *grid) worst(vs []vertex) float64 {
 	}
 	most := 0.0
 	for k, v := range vs {
-		g.along(v, vs[(k+1)%len(vs)], func(i int, command float64) {
+		g.along(v, vs[(k+1)%len(vs)], func(i int, command float64) bool {
 			y := g.rungs.response.Fraction(command)
 			most = max(most, g.lo[i%g.n]-y, y-g.hi[i%g.n])
+			return true
 		})
 	}
 	return most
 }
 
-// along visits the samples from one vertex up to the next.
-func (g *grid) along(v, w vertex, visit func(i int, command float64)) {
+// along visits the samples from one vertex up to the next, until told to stop.
+func (g *grid) along(v, w vertex, visit func(i int, command float64) bool) {
 	from, to := g.rungs.command(v.rung), g.rungs.command(w.rung)
 	i, end := v.i%g.n, w.i%g.n
 	if end <= i {
@@ -191,11 +230,14 @@ func (g *grid) along(v, w vertex, visit func(i int, command float64)) {
 	if g.limits.Hold {
 		to = from
 	}
+	slope := (to - from) / (g.t[end] - g.t[i])
 	for k := i; k < end; k++ {
-		visit(k, from+(to-from)*(g.t[k]-g.t[i])/(g.t[end]-g.t[i]))
+		if !visit(k, from+slope*(g.t[k]-g.t[i])) {
+			return
+		}
 	}
-	if g.limits.Hold && end > i {
-		visit(end, from) // what is held is right up to the next point
+	if g.limits.Hold { // what is held is right up to the next point
+		visit(end, from)
 	}
 }
 

@@ -20,21 +20,28 @@ type grid struct {
 	t       []float64 // 2n times, the second half a day later
 	lo, hi  []float64 // n: lights that are right
 	station []bool    // 2n: a point may stand here
+	calm    int       // the middle of the longest level part, dark parts first; -1: none is level
 
 	cl, cu []float64 // 2n: commands within the departure in hand
 	nodes  []nodes   // 2n: rungs of each station within the departure in hand
 
+	area []float64 // 2n: ∫ target dt from sample 0 on, s; by trapezia, to prefer one way to another
+
 	seen   []uint64 // 2n: rungs reached by the search in hand
 	parent []int32  // 2n × 64
 	queue  []int32
+
+	care   bool      // of equally few points the best are looked for
+	from   int       // the cut
+	level  float64   // light at the cut
+	count  int32     // number of the points now being reached
+	depth  []int32   // 2n: points up to here, of a held track
+	astray []float64 // 2n × 64: Σ |dose given − dose asked| of the moves up to here, s
 }
 
 // Samples between breaks of the target where it is not level; more are added
 // where a solution is found to depart by more between samples than at them.
 const samples = 96
-
-// nominal is the time between stations that is as fine as any day curve needs.
-const nominal = 60.0
 
 func newGrid(a target, r ladder, l Limits) *grid {
 	g := &grid{asked: a, rungs: r, limits: l}
@@ -42,7 +49,7 @@ func newGrid(a target, r ladder, l Limits) *grid {
 	var more []float64
 	for i := 1; i < len(a.breaks); i++ {
 		from, to := a.breaks[i-1], a.breaks[i]
-		if mid := (from + to) / 2; a.at(from) == a.at(mid) && a.at(mid) == a.before(to) {
+		if a.level(from, to) {
 			continue
 		}
 		for k := 1; k < samples; k++ {
@@ -62,11 +69,12 @@ func newGrid(a target, r ladder, l Limits) *grid {
 // stations are the times at which points may stand: the multiples of the time
 // step, thinned to a minute, and all of them next to breaks of the target.
 func (g *grid) stations() []float64 {
-	step := g.limits.TimeStep
-	coarse := max(1, math.Floor(nominal/step+1e-9)) * step
+	step, coarse := g.limits.TimeStep, g.spacing()
 	var out []float64
 	for i := 0; float64(i)*coarse < curve.Day-1e-6; i++ {
-		out = append(out, float64(i)*coarse)
+		if t := float64(i) * coarse; g.asked.worthwhile(t, coarse) {
+			out = append(out, t)
+		}
 	}
 	if coarse > step {
 		for _, b := range g.asked.breaks {
@@ -104,7 +112,13 @@ func (g *grid) lay(stations, more []float64) {
 	}
 	g.cl, g.cu = make([]float64, 2*n), make([]float64, 2*n)
 	g.nodes, g.seen = make([]nodes, 2*n), make([]uint64, 2*n)
-	g.parent = make([]int32, 2*n*64)
+	g.parent, g.depth, g.astray = make([]int32, 2*n*64), make([]int32, 2*n), make([]float64, 2*n*64)
+	g.area = make([]float64, 2*n)
+	for i := 1; i < 2*n; i++ {
+		a, b := (i-1)%n, i%n
+		g.area[i] = g.area[i-1] + (g.t[i]-g.t[i-1])*(g.lo[a]+g.hi[a]+g.lo[b]+g.hi[b])/4
+	}
+	g.calm = g.calmest()
 }
 
 // add puts further samples in.
@@ -160,6 +174,9 @@ func (g *grid) tube(departure float64, most int) {
 	n := g.n
 	for i := range n {
 		g.cl[i], g.cu[i] = g.rungs.span(g.lo[i]-departure, g.hi[i]+departure)
+		if g.rungs.dark && g.hi[i] == 0 && (g.limits.Hold || i == g.calm) {
+			g.cu[i] = min(g.cu[i], max(g.rungs.foot, g.rungs.edge-1e-7*g.rungs.step)) // dark, whatever it costs
+		}
 		g.cl[n+i], g.cu[n+i] = g.cl[i], g.cu[i]
 		if g.station[i] {
 			g.nodes[i] = g.between(g.cl[i], g.cu[i], most)

@@ -1,6 +1,7 @@
 package lowering
 
 import (
+	"cmp"
 	"math"
 	"math/bits"
 	"slices"
@@ -19,12 +20,14 @@ type cut struct {
 // when there is none. It is a breadth-first search over stations and rungs: the
 // rungs that one straight line can reach from a point, at any later station,
 // are an interval that narrows as the line's slope is hemmed in by the samples
-// passed, so each point is expanded once and each step costs the same.
-func (g *grid) fewest(c cut, rung, most int) []vertex {
+// passed, so each point is expanded once and each step costs the same. With care,
+// of equally few points those are preferred whose moves each keep their dose.
+func (g *grid) fewest(c cut, rung, most int, care bool) []vertex {
 	clear(g.seen)
 	g.queue = g.queue[:0]
 	end := c.at + g.n
 	level := g.rungs.command(rung)
+	g.care, g.from, g.level, g.count = care, c.at, g.rungs.light(rung), 1
 	home := end // from this sample on, level at the rung leads to the cut
 	if c.level {
 		for home > c.at && g.holds(home-1, level) && g.holds(home, level) {
@@ -42,6 +45,10 @@ func (g *grid) fewest(c cut, rung, most int) []vertex {
 	from := 0
 	for points := 1; from < len(g.queue); points++ {
 		to := len(g.queue)
+		g.count = int32(points + 1)
+		if care {
+			g.rank(g.queue[from:to])
+		}
 		if c.level {
 			if at := g.arrived(from, home, end, rung); at >= 0 && points <= most {
 				return g.trace(at)
@@ -60,6 +67,17 @@ func (g *grid) fewest(c cut, rung, most int) []vertex {
 	return nil
 }
 
+// rank puts points first whose way up to them keeps the dose best.
+func (g *grid) rank(ids []int32) {
+	slices.SortStableFunc(ids, func(a, b int32) int { return cmp.Compare(g.astray[a], g.astray[b]) })
+}
+
+// at is the vertex of a point of the search, its sample not brought back into one day.
+func (g *grid) at(id int32) vertex {
+	i := int(id) / 64
+	return vertex{i, g.nodes[i].rung(int(id) % 64)}
+}
+
 // holds says whether a level command is within the tube at a sample.
 func (g *grid) holds(i int, command float64) bool {
 	return g.cl[i] <= command && command <= g.cu[i]
@@ -67,7 +85,11 @@ func (g *grid) holds(i int, command float64) bool {
 
 // seed takes as first points those that a level command from the cut leads to.
 func (g *grid) seed(from, end int, level float64, rung int) {
-	for i := from; i < end && g.holds(i, level); i++ {
+	last := from
+	for last < end && g.holds(last, level) {
+		last++
+	}
+	for i := last - 1; i >= from; i-- { // a late first point is the better one
 		if !g.station[i] {
 			continue
 		}
@@ -79,34 +101,71 @@ func (g *grid) seed(from, end int, level float64, rung int) {
 	}
 }
 
-// reach notes the rungs of a station that are reached for the first time.
+// reach notes the rungs of a station that are reached for the first time. With
+// care, points that reach it in the same number are weighed against each other
+// when the track is held: all rungs of a station are then reached at once. For a
+// ramp, whose moves take longer to weigh, the first has to do.
 func (g *grid) reach(i int, rungs uint64, parent int32) {
 	fresh := rungs &^ g.seen[i]
 	g.seen[i] |= fresh
-	for ; fresh != 0; fresh &= fresh - 1 {
-		id := int32(i*64 + bits.TrailingZeros64(fresh))
-		g.parent[id] = parent
+	if g.care && g.limits.Hold && rungs != 0 {
+		if cost := g.cost(parent, int32(i*64+bits.TrailingZeros64(rungs))); fresh != 0 || g.depth[i] == g.count && cost < g.astray[i*64] {
+			g.depth[i], g.astray[i*64] = g.count, cost
+			for b := rungs; b != 0; b &= b - 1 {
+				id := int32(i*64 + bits.TrailingZeros64(b))
+				g.parent[id], g.astray[id] = parent, cost
+			}
+		}
+	}
+	for b := fresh; b != 0; b &= b - 1 {
+		id := int32(i*64 + bits.TrailingZeros64(b))
 		g.queue = append(g.queue, id)
+		if g.limits.Hold && g.care {
+			continue
+		}
+		g.parent[id] = parent
+		if g.care {
+			g.astray[id] = g.cost(parent, id)
+		}
 	}
 }
 
-// arrived is the first point in the queue from which the rung leads home.
+// cost is how far the dose is astray on the way to a point by way of another, or
+// of the level from the cut.
+func (g *grid) cost(parent, id int32) float64 {
+	v := g.at(id)
+	if parent >= 0 {
+		return g.astray[parent] + math.Abs(g.excess(g.at(parent), v))
+	}
+	return math.Abs(g.level*(g.t[v.i]-g.t[g.from]) - (g.area[v.i] - g.area[g.from]))
+}
+
+// arrived is the point in the queue from which the rung leads home: the first,
+// or with care the one whose dose is least astray all the way.
 func (g *grid) arrived(from, home, end, rung int) int32 {
+	best, least := int32(-1), math.Inf(1)
 	for _, id := range g.queue[from:] {
-		i := int(id) / 64
-		if i >= home && i < end && g.nodes[i].rung(int(id)%64) == rung {
+		v := g.at(id)
+		if v.i < home || v.i >= end || v.rung != rung {
+			continue
+		}
+		if !g.care {
 			return id
 		}
+		last := math.Abs(g.level*(g.t[end]-g.t[v.i]) - (g.area[end] - g.area[v.i]))
+		if cost := g.astray[id] + last; cost < least {
+			best, least = id, cost
+		}
 	}
-	return -1
+	return best
 }
 
 // trace is the points that lead to one, in order.
 func (g *grid) trace(id int32) []vertex {
 	var vs []vertex
 	for ; id >= 0; id = g.parent[id] {
-		i := int(id) / 64
-		vs = append(vs, vertex{i % g.n, g.nodes[i].rung(int(id) % 64)})
+		v := g.at(id)
+		vs = append(vs, vertex{v.i % g.n, v.rung})
 	}
 	slices.Reverse(vs)
 	return vs
@@ -129,25 +188,28 @@ func (g *grid) expand(id, end int, level bool) {
 		}
 		return
 	}
-	least, most := math.Inf(-1), math.Inf(1) // slopes that pass all samples so far
+	least, most := -steep, steep // slopes that pass all samples so far
+	start := g.t[i]
 	for k := i + 1; k <= last; k++ {
-		dt := g.t[k] - g.t[i]
+		dt := g.t[k] - start
 		low, high := command+least*dt, command+most*dt
-		if g.cl[k] > low {
-			low = g.cl[k]
+		if cl := g.cl[k]; cl > low {
+			low, least = cl, (cl-command)/dt
 		}
-		if g.cu[k] < high {
-			high = g.cu[k]
+		if cu := g.cu[k]; cu < high {
+			high, most = cu, (cu-command)/dt
 		}
 		if low > high {
 			return
 		}
-		if g.station[k] && g.nodes[k].full&^g.seen[k] != 0 {
+		if g.nodes[k].full&^g.seen[k] != 0 {
 			g.reach(k, g.inside(k, low, high), int32(id))
 		}
-		least, most = (low-command)/dt, (high-command)/dt
 	}
 }
+
+// steep is a slope, in commands a second, beyond any that a range has.
+const steep = 1e12
 
 // inside is the rungs of a station with commands from low to high.
 func (g *grid) inside(k int, low, high float64) uint64 {
