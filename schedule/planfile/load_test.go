@@ -258,12 +258,21 @@ func TestFilesAreFoundBesideThePlan(t *testing.T) {
 }
 
 func TestLoadIsDeterministic(t *testing.T) {
-	first, problems, text := loadIn("../../testdata/broken", "79-many-faults.yaml")
+	first, problems, text := loadIn("../../testdata/broken", "079-many-faults.yaml")
 	require.Nil(t, first)
 	require.GreaterOrEqual(t, len(problems), 5)
 	for range 5 {
-		_, _, again := loadIn("../../testdata/broken", "79-many-faults.yaml")
+		_, _, again := loadIn("../../testdata/broken", "079-many-faults.yaml")
 		require.Equal(t, text, again)
+	}
+}
+
+func BenchmarkLoadQuayStreetWithFourChannels(b *testing.B) {
+	read := func(path string) ([]byte, error) { return os.ReadFile(filepath.Join(quay, path)) }
+	for b.Loop() {
+		if p, _ := Load(read, "plan.yaml"); p == nil {
+			b.Fatal("the example does not read")
+		}
 	}
 }
 

@@ -2,10 +2,12 @@ package planfile
 
 import (
 	"bytes"
+	"fmt"
 	"math"
 
 	"dayloom/photon/tank"
 	"dayloom/photon/water"
+	"dayloom/schedule/diag"
 	"dayloom/schedule/quantity"
 	"dayloom/schedule/source"
 )
@@ -36,7 +38,7 @@ func wall(v source.Value) tank.Wall {
 		return tank.Wall{Kind: tank.Glass}
 	}
 	if text[0] < '0' || text[0] > '9' {
-		word(v, "glass", "dark", "a share such as 60 %")
+		v.Error(fmt.Sprintf("%q is no wall", text), "write glass, dark or a share such as 60 %", diag.DidYouMean(text, []string{"glass", "dark"}))
 		return tank.Wall{}
 	}
 	return tank.Wall{Kind: tank.Share, Share: num(v, quantity.Share, anyShare)}

@@ -10,8 +10,11 @@ import (
 )
 
 func (r *reader) readZones(v source.Value) {
-	r.corals.quiet = !v.IsMap()
-	for _, z := range v.Entries("write zones such as shelf: {dli: 14, corals: {…}}") {
+	entries := v.Entries("write zones such as shelf: {dli: 14, corals: {…}}")
+	if r.corals.quiet = len(entries) == 0; v.IsMap() && len(entries) == 0 {
+		v.Error("zones is empty", "a plan needs at least one zone", "")
+	}
+	for _, z := range entries {
 		r.zones.define(z, "a zone")
 		r.zone(z)
 	}
