@@ -1,0 +1,193 @@
+package balance
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"dayloom/schedule/leximin"
+	"dayloom/schedule/light"
+)
+
+const (
+	sharp = 2e-8   // of a limit: how nearly its worst moment is found
+	room  = 1.5e-7 // of a limit: kept free, so that the worst moment, found a little later, still holds
+	broke = 1e-9   // of a limit: what constants alone may exceed it by through rounding
+)
+
+// LimitKind is what a limit is about.
+type LimitKind string
+
+// The limits of rank 1 beside 0 ≤ peak ≤ 1.
+const (
+	PPFDMax  LimitKind = "ppfd_max"
+	DLIMax   LimitKind = "dli_max"
+	PowerMax LimitKind = "power_max"
+	Rating   LimitKind = "circuit"
+	Fraction LimitKind = "light_fraction" // moonlight and daylight of one channel together
+)
+
+// limit is G(y) ≤ 1 with G(y) = Σ w y + z·sqrt(Σ own (w y)² + (Σ meter w y)²), where y is the light
+// fractions at a moment or, for dli_max, the doses. G rises with every y, is convex and of degree 1.
+type limit struct {
+	kind       LimitKind
+	place      int // into task.places, for light; −1 otherwise
+	point      int // of an area, −1: none
+	circuit    int
+	channel    int
+	bound      float64 // in the plan's unit
+	w          []float64
+	z          float64
+	own, meter []float64 // variances, and relative deviations; nil without z
+}
+
+func (t *task) allLimits() (out []limit) {
+	n := len(t.p.Channels)
+	electric := func(kind LimitKind, circuit int, bound float64, channels []int) {
+		l := limit{kind: kind, place: -1, point: -1, circuit: circuit, channel: -1, bound: bound, w: make([]float64, n)}
+		for _, c := range channels {
+			l.w[c] = t.p.Channels[c].PowerW / bound
+		}
+		out = append(out, l)
+	}
+	if b := t.p.Balance.PowerMaxW; b > 0 && !math.IsInf(b, 1) {
+		all := make([]int, n)
+		for c := range all {
+			all[c] = c
+		}
+		electric(PowerMax, -1, b, all)
+	}
+	for i, c := range t.p.Circuits {
+		electric(Rating, i, c.RatingA*c.Continuous*c.SupplyV*c.PowerFactor, c.Channels)
+	}
+	for c, a := range t.autos {
+		if a.peak && (a.entries > 1 || !t.base.Channels[c].Curve.Dark()) {
+			l := limit{kind: Fraction, place: -1, point: -1, circuit: -1, channel: c, bound: 1, w: make([]float64, n)}
+			l.w[c] = 1
+			out = append(out, l)
+		}
+	}
+	for i, pl := range t.places {
+		if !math.IsInf(pl.target.DLIMax, 1) {
+			out = append(out, t.light(DLIMax, i, -1, pl.target.DLIMax*1e6, pl.cells))
+		}
+		if pl.coral >= 0 && !math.IsInf(pl.target.PPFDMax, 1) {
+			out = append(out, t.light(PPFDMax, i, -1, pl.target.PPFDMax, pl.cells))
+		}
+	}
+	for k, a := range t.f.Areas {
+		i := len(t.p.Corals) + k
+		if math.IsInf(t.places[i].target.PPFDMax, 1) {
+			continue
+		}
+		for q, cells := range a.Cells {
+			out = append(out, t.light(PPFDMax, i, q, t.places[i].target.PPFDMax, cells))
+		}
+	}
+	return out
+}
+
+// light is a limit on PPFD or DLI; bound is in the unit of Σ PPFD·y.
+func (t *task) light(kind LimitKind, place, point int, bound float64, cells []light.Cell) limit {
+	l := limit{kind: kind, place: place, point: point, circuit: -1, channel: -1, bound: bound, w: make([]float64, len(cells)), z: t.z}
+	for c, cell := range cells {
+		l.w[c] = cell.PPFD * t.age[c] / bound
+		if t.z > 0 {
+			l.own = append(l.own, cell.Model*cell.Model+cell.Own*cell.Own)
+			l.meter = append(l.meter, cell.Meter)
+		}
+	}
+	return l
+}
+
+// at is G(y).
+func (l *limit) at(y []float64) float64 {
+	g := 0.0
+	if l.z == 0 {
+		for c, w := range l.w {
+			g += w * y[c]
+		}
+		return g
+	}
+	mean, sd := l.parts(y)
+	return mean + l.z*sd
+}
+
+func (l *limit) parts(y []float64) (mean, sd float64) {
+	own, common := 0.0, 0.0
+	for c, w := range l.w {
+		v := w * y[c]
+		mean += v
+		own += l.own[c] * v * v
+		common += l.meter[c] * v
+	}
+	return mean, math.Sqrt(own + common*common)
+}
+
+// gradient is dG/dy at y; G(y') ≥ gradient·y' everywhere, with equality at y.
+func (l *limit) gradient(y []float64) []float64 {
+	g := append([]float64(nil), l.w...)
+	if l.z == 0 {
+		return g
+	}
+	common := 0.0
+	for c, w := range l.w {
+		common += l.meter[c] * w * y[c]
+	}
+	if _, sd := l.parts(y); sd > 0 {
+		for c, w := range l.w {
+			g[c] += l.z * (l.own[c]*w*w*y[c] + common*l.meter[c]*w) / sd
+		}
+	}
+	return g
+}
+
+// worst is the greatest G of one limit at x: its value and when.
+func (s *system) worst(l *limit, now *scene, doses []float64, enough float64) (value float64, at moment) {
+	if l.kind == DLIMax {
+		return l.at(doses), moment{}
+	}
+	return now.worst(l, enough)
+}
+
+// broken lists cuts for the limits that x breaks, worst first, a few at a time.
+func (s *system) broken(x []float64) []leximin.Cut {
+	type hit struct {
+		limit int
+		value float64
+		at    moment
+	}
+	var hits []hit
+	now, doses := s.moments.scene(x), s.doses(x)
+	for i := range s.limits {
+		if v, at := s.worst(&s.limits[i], now, doses, 1-sharp); v > 1-sharp {
+			hits = append(hits, hit{i, v, at})
+		}
+	}
+	slices.SortStableFunc(hits, func(a, b hit) int { return cmp.Compare(b.value, a.value) })
+	hits = hits[:min(len(hits), max(16, 2*len(s.vars)))]
+	var cuts []leximin.Cut
+	for _, h := range hits {
+		cuts = append(cuts, s.cut(h.limit, h.at, x, doses))
+	}
+	return cuts
+}
+
+// cut is the tangent of a limit at one moment of x.
+func (s *system) cut(i int, at moment, x, doses []float64) leximin.Cut {
+	l := &s.limits[i]
+	cut := leximin.Cut{Coef: make([]float64, len(s.vars)), Hi: 1, Room: room, Key: i}
+	zero, one := s.dose0, s.dose1
+	y := doses
+	if l.kind != DLIMax {
+		zero, one = s.moments.at(at)
+		y = s.moments.mix(zero, one, x)
+	}
+	for c, g := range l.gradient(y) {
+		cut.Hi -= g * zero[c]
+		if j := s.varOf[c]; j >= 0 {
+			cut.Coef[j] = g * one[c]
+		}
+	}
+	return cut
+}

@@ -1,0 +1,298 @@
+package balance
+
+import (
+	"fmt"
+	"math"
+
+	"dayloom/schedule/day"
+	"dayloom/schedule/diag"
+	"dayloom/schedule/light"
+	"dayloom/schedule/plan"
+	"dayloom/schedule/quantity"
+)
+
+// Solve finds the peaks and hours that are auto. The list holds errors when there is no answer:
+// what is fixed already breaks a limit, or the day leaves it open what a number would mean.
+func Solve(p *plan.Plan, f light.Field, o Options) (Answer, diag.List) {
+	if problems := check(p, o); problems.HasErrors() {
+		return Answer{}, problems
+	}
+	t := newTask(p, f, o)
+	best, bound, err := t.search()
+	switch {
+	case err != nil:
+		return Answer{}, diag.List{t.problem(p.Balance.Pos, "balance", "no proven balance was found: "+err.Error(),
+			"look for fluxes, targets or limits that are off by orders of magnitude")}
+	case best == nil:
+		return Answer{}, t.noRoom()
+	}
+	a := best.sys.answer(best.res, bound)
+	if o.Sure > 0 {
+		a.Sure = t.sureness(o)
+	}
+	return a, nil
+}
+
+// check refuses days for which one number a channel does not do, and options out of range.
+func check(p *plan.Plan, o Options) (problems diag.List) {
+	t := &task{p: p, change: o.change(p)}
+	for c, ch := range p.Channels {
+		a := autoOf(p, t.change.Day, c)
+		switch {
+		case (a.peak || a.hours) && a.fixedPeak:
+			problems = append(problems, t.problem(a.pos, "day", ch.Name+" has an entry with auto and another without",
+				"make them all auto or none"))
+		case a.hours && a.entries > 1:
+			problems = append(problems, t.problem(a.pos, "day", ch.Name+" has several entries with auto hours",
+				"leave one of them auto"))
+		}
+	}
+	if o.Sure != 0 && !(o.Sure >= 0.5 && o.Sure < 1) {
+		problems = append(problems, t.problem(plan.Pos{}, "", fmt.Sprintf("limits cannot be met with a probability of %.4g %%", 100*o.Sure),
+			"give one from 50 % to less than 100 %"))
+	}
+	return problems
+}
+
+func (t *task) problem(pos plan.Pos, path, what, hint string) diag.Problem {
+	return diag.Problem{Place: diag.Place{File: t.p.File, Line: max(pos.Line, 1), Col: max(pos.Col, 1)}, Path: path, What: what, Hint: hint}
+}
+
+// brokenByConstants lists limits that are broken with all variables at their lower bounds.
+func (s *system) brokenByConstants() (out []int) {
+	x := make([]float64, len(s.vars))
+	now, doses := s.moments.scene(x), s.doses(x)
+	for i := range s.limits {
+		if v, _ := s.worst(&s.limits[i], now, doses, 1); v > 1+broke {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+// noRoom says which limits are broken by what is fixed alone, with switched channels at their least hours.
+func (t *task) noRoom() (problems diag.List) {
+	b := t.boxes()[0]
+	for _, other := range t.boxes() {
+		if !t.hasHours(other) {
+			b = other
+		}
+	}
+	copy(b.hi, b.lo)
+	s := t.system(b, 0)
+	broken := s.brokenByConstants()
+	if len(broken) == 0 { // what at_least asks fits nowhere
+		broken = t.system(t.boxes()[0], 1).brokenByConstants()
+	}
+	seen := map[string]bool{}
+	for _, i := range broken {
+		l := &s.limits[i]
+		x := make([]float64, len(s.vars))
+		v, at := s.worst(l, s.moments.scene(x), s.doses(x), 0)
+		pos, path := t.where(l)
+		if seen[path] {
+			continue
+		}
+		seen[path] = true
+		what := fmt.Sprintf("what is not auto already gives %s where %s is allowed%s", amount(l.kind, v*l.bound), amount(l.kind, l.bound), s.when(l, at))
+		if t.z > 0 && l.z > 0 {
+			what += fmt.Sprintf(", with the margin that makes it %.4g %% sure", 100*t.o.Sure)
+		}
+		problems = append(problems, t.problem(pos, path, s.subject(l)+": "+what, "lower fixed peaks or hours, make them auto, or raise the limit"))
+	}
+	return problems
+}
+
+// where is the limit's place in the plan.
+func (t *task) where(l *limit) (plan.Pos, string) {
+	switch l.kind {
+	case PowerMax:
+		return t.p.Balance.Pos, "balance.power_max"
+	case Rating:
+		return t.p.Circuits[l.circuit].Pos, "circuits." + t.p.Circuits[l.circuit].Name
+	case Fraction:
+		return t.p.Channels[l.channel].Pos, "channels." + t.p.Channels[l.channel].Name
+	}
+	z := t.p.Zones[t.places[l.place].zone]
+	return z.Pos, "zones." + z.Name + "." + string(l.kind)
+}
+
+// answer puts the result of the best box into the words of a plan.
+func (s *system) answer(res result, bound float64) Answer {
+	x := res.X
+	a := Answer{Date: s.o.Date.String(), Met: true, Shares: s.shares(x)}
+	a.Peaks, a.Switch = s.peaks(x)
+	doses := s.doses(x)
+	now := s.moments.scene(x)
+	for c := range s.p.Channels {
+		a.Channels = append(a.Channels, s.channel(c, a.Switch[c], a.Peaks[c], doses[c]))
+		a.Energy += s.p.Channels[c].PowerW * doses[c] / kWh
+	}
+	watts := s.electric()
+	a.Power, _ = now.worst(&watts, 0)
+	q := s.problem()
+	for i, pl := range s.places {
+		level := res.Levels[res.LevelOf[i]]
+		out := s.place(pl, q.Aims[i].Value(x), now)
+		out.Bound, out.Level = max(level.Bound, 0), res.LevelOf[i]+1
+		a.Met = a.Met && out.Met
+		a.Places = append(a.Places, out)
+	}
+	a.Certificate = s.certificate(res, a.Places, bound)
+	a.Binding = s.binding(res, now)
+	a.Why = s.why(res, a.Places)
+	a.Notes = s.notes()
+	return a
+}
+
+func (s *system) channel(c int, h day.Hours, peak, dose float64) Channel {
+	auto := s.autos[c]
+	out := Channel{Name: s.p.Channels[c].Name, Auto: auto.peak || auto.hours, Peak: peak, Dose: dose}
+	if auto.hours {
+		hours := forward(h.On, h.Off) / 3600
+		out.On, out.Off, out.Hours = &h.On, &h.Off, &hours
+		out.Peak = 0
+		if hours > 0 {
+			out.Peak = 1
+		}
+	}
+	if !out.Auto {
+		out.Peak = s.base.Channels[c].Peak
+	}
+	return out
+}
+
+// peaks are the numbers for a day.Change.
+func (s *system) peaks(x []float64) ([]float64, []day.Hours) {
+	peaks := append([]float64(nil), s.change.Peaks...)
+	hours := append([]day.Hours(nil), s.change.Switch...)
+	for j, v := range s.vars {
+		if v.switched {
+			hours[v.channel] = hoursOf(s.autos[v.channel].switched, v.hours[0]+x[j]*(v.hours[1]-v.hours[0]))
+		} else {
+			peaks[v.channel] = x[j]
+		}
+	}
+	return peaks, hours
+}
+
+func (s *system) place(pl place, dli float64, now *scene) Place {
+	z, t := s.p.Zones[pl.zone], pl.target
+	out := Place{Name: pl.name, Zone: z.Name, Area: pl.coral < 0, Coral: pl.coral, DLI: dli, Target: t.DLI, Within: t.Within, Departure: dli/t.DLI - 1}
+	out.Met = math.Abs(out.Departure) <= t.Within*(1+broke)+broke && dli >= t.DLIMin*(1-broke)
+	at := func(cells []light.Cell) {
+		l := limit{w: make([]float64, len(cells))}
+		for c, cell := range cells {
+			l.w[c] = cell.PPFD * s.age[c]
+		}
+		v, _ := now.worst(&l, out.Peak)
+		out.Peak = max(out.Peak, v)
+	}
+	if pl.coral >= 0 {
+		at(pl.cells)
+		return out
+	}
+	for _, area := range s.f.Areas {
+		if area.Zone == pl.zone {
+			for _, cells := range area.Cells {
+				at(cells)
+			}
+		}
+	}
+	return out
+}
+
+// electric is the power of everything, W, as a limit's weights.
+func (s *system) electric() limit {
+	l := limit{w: make([]float64, len(s.p.Channels))}
+	for c := range l.w {
+		l.w[c] = s.p.Channels[c].PowerW
+	}
+	return l
+}
+
+func (s *system) shares(x []float64) (out []Share) {
+	k := 0
+	rs := s.ratios()
+	for _, pl := range s.places {
+		for _, b := range s.p.Balance.Shares {
+			r := rs[k]
+			k++
+			num, den := r.Num0, r.Den0
+			for j := range x {
+				num += r.Num[j] * x[j]
+				den += r.Den[j] * x[j]
+			}
+			if den <= 0 {
+				continue
+			}
+			v := num / den
+			out = append(out, Share{pl.name, fmt.Sprintf("%g-%g", b.Band.Lo, b.Band.Hi), v, b.AtLeast, b.AtMost,
+				v >= b.AtLeast-1e-6 && v <= b.AtMost+1e-6})
+		}
+	}
+	return out
+}
+
+func (s *system) certificate(res result, places []Place, bound float64) Certificate {
+	c := Certificate{Bound: max(bound, 0), Gap: max(res.Gap, 0), Cuts: res.Cuts, Pivots: res.Pivots}
+	for _, pl := range places {
+		c.Greatest = max(c.Greatest, math.Abs(pl.Departure))
+	}
+	c.Gap = max(c.Gap, c.Greatest-c.Bound)
+	c.Proven = c.Gap <= 1e-6
+	for i, l := range res.Levels {
+		st := Stage{Rank: 2, What: fmt.Sprintf("departure, level %d", i+1), Primal: l.Value, Dual: l.Bound}
+		for _, k := range l.Aims {
+			st.Places = append(st.Places, s.places[k].name)
+		}
+		c.Stages = append(c.Stages, st)
+	}
+	if len(s.p.Balance.Shares) > 0 {
+		c.Stages = append(c.Stages, Stage{Rank: 3, What: "greatest departure of a band's share from its range", Primal: res.Ratio.Value, Dual: res.Ratio.Bound})
+	}
+	what := "energy of the found channels beyond their least, kWh/d"
+	if s.leastChange() {
+		what = "sum of the changes of peaks"
+	}
+	c.Stages = append(c.Stages, Stage{Rank: 4, What: what, Primal: res.Last.Value, Dual: res.Last.Bound})
+	return c
+}
+
+func (s *system) leastChange() bool { return s.p.Balance.LeastChange && s.o.From != nil }
+
+func (s *system) notes() (out []string) {
+	if s.p.Balance.LeastChange && s.o.From == nil {
+		out = append(out, "prefer: least change has no peaks to start from, since they are auto; least power was taken instead")
+	}
+	if !math.IsInf(s.p.Balance.PowerMaxW, 1) || len(s.p.Circuits) > 0 {
+		out = append(out, "power is taken as proportional to light")
+	}
+	var unknown []string
+	for _, c := range s.p.Channels {
+		if c.PowerW == 0 {
+			unknown = append(unknown, c.Name)
+		}
+	}
+	if unknown != nil {
+		out = append(out, "no power is given for "+diag.Words(unknown)+"; limits on power do not see it")
+	}
+	return out
+}
+
+// sureness solves again without the margin.
+func (t *task) sureness(o Options) *Sureness {
+	out := &Sureness{Probability: o.Sure, Margin: t.z}
+	o.Sure = 0
+	plain, problems := Solve(t.p, t.f, o)
+	if problems.HasErrors() {
+		return out
+	}
+	out.GreatestWithout, out.MetWithout = plain.Certificate.Greatest, plain.Met
+	for _, pl := range plain.Places {
+		out.Without = append(out.Without, Without{pl.Name, pl.DLI, pl.Departure})
+	}
+	return out
+}
+
+func clock(t float64) string { return quantity.FormatTime(math.Mod(math.Round(t/60)*60, 86400)) }
