@@ -1,0 +1,161 @@
+package follow
+
+import (
+	"errors"
+	"maps"
+	"sort"
+	"time"
+
+	"dayloom/exporters/timetable"
+	"dayloom/exporters/track"
+	"dayloom/schedule/clock"
+	"dayloom/schedule/plan"
+)
+
+// Change is the command that a port is to show from an instant on.
+type Change struct {
+	At                        time.Time // whole seconds, in the offset of the controller's clock
+	Controller, Port, Channel string
+	Command                   float64 // in the port's unit; a switch has 0 and 1
+	Shown                     string  // as a display shows it: "4.7", "on"
+	Unit                      string  // V, %, count, switch
+	Switch                    bool
+	Light                     float64 // light fraction that the lamp gives at it, 0..1
+}
+
+// Follower knows what every port of a timetable shows at any instant. It keeps
+// the staircases that it used last, so it belongs to one goroutine.
+type Follower struct {
+	file   timetable.File
+	clock  clock.Clock
+	stairs map[int][]stair // by table
+}
+
+// New is a follower of a timetable on a controller's clock. The timetable must
+// know its ports' ranges and responses, as one read from JSON does.
+func New(f timetable.File, c clock.Clock) (*Follower, error) {
+	if len(f.Tables) == 0 || f.NeedsPlan() {
+		return nil, errors.New("the timetable does not say how the ports answer; follow timetable.json, which does")
+	}
+	return &Follower{f, c, map[int][]stair{}}, nil
+}
+
+// Begins is the first instant that the timetable covers.
+func (f *Follower) Begins() time.Time { return f.clock.Start(f.file.Tables[0].From) }
+
+// Ends is the first instant after those that it covers; zero while it is open.
+func (f *Follower) Ends() time.Time {
+	last := f.file.Tables[len(f.file.Tables)-1].To
+	if last.IsZero() {
+		return time.Time{}
+	}
+	return f.clock.Start(last.AddDays(1))
+}
+
+// At is what every port shows at an instant, in the order of the timetable;
+// nothing when no table covers it.
+func (f *Follower) At(t time.Time) []Change {
+	t = t.Truncate(time.Second)
+	m := f.clock.Controller(t)
+	i, ok := f.table(m.Date)
+	if !ok {
+		return nil
+	}
+	zone := time.FixedZone("", int(ahead(f.clock, t)/time.Second))
+	stairs := f.load(i)
+	out := make([]Change, len(stairs))
+	for k, p := range f.file.Tables[i].Ports {
+		command := stairs[k].at(int(m.Second))
+		out[k] = Change{t.In(zone), p.Controller, p.Name, p.Channel, command, p.Bare(command), p.Unit(),
+			p.Signal == plan.Switch, p.Response.Fraction(command)}
+	}
+	return out
+}
+
+// ahead is how far a controller's clock is ahead of UTC.
+func ahead(c clock.Clock, t time.Time) time.Duration {
+	m := c.Controller(t)
+	return m.Date.UTC().Add(time.Duration(m.Second * float64(time.Second))).Sub(t).Round(time.Second)
+}
+
+// idle is how long an open timetable is searched for a change before it is said
+// that there is none: its days are all the same.
+const idle = 3 * 24 * time.Hour
+
+// Next is the first instant after another at which a port changes, and the ports
+// that do. It is zero when none changes any more, or the timetable ends first.
+func (f *Follower) Next(after time.Time) (time.Time, []Change) {
+	t := after.Truncate(time.Second)
+	if begin := f.Begins(); t.Before(begin) {
+		return begin, f.At(begin)
+	}
+	give := t.Add(idle)
+	if last := f.clock.Start(f.file.Tables[len(f.file.Tables)-1].From).Add(idle); last.After(give) {
+		give = last
+	}
+	before := f.At(t)
+	for before != nil && t.Before(give) {
+		t = f.candidate(t)
+		now := f.At(t)
+		if now == nil {
+			break
+		}
+		if changed := differing(before, now); changed != nil {
+			return t, changed
+		}
+	}
+	return time.Time{}, nil
+}
+
+// candidate is the first instant after t at which something can change: a rung,
+// midnight, or the clock itself.
+func (f *Follower) candidate(t time.Time) time.Time {
+	m := f.clock.Controller(t)
+	i, _ := f.table(m.Date)
+	second := int(track.Day)
+	for _, s := range f.load(i) {
+		second = min(second, s.after(int(m.Second)))
+	}
+	seconds := second - int(m.Second)
+	now := ahead(f.clock, t)
+	first := sort.Search(seconds-1, func(k int) bool {
+		return ahead(f.clock, t.Add(time.Duration(k+1)*time.Second)) != now
+	})
+	return t.Add(time.Duration(first+1) * time.Second)
+}
+
+// differing lists the ports of now that show something else than before. Tables
+// may list their ports in any order.
+func differing(before, now []Change) []Change {
+	type name struct{ controller, port string }
+	old := make(map[name]float64, len(before))
+	for _, c := range before {
+		old[name{c.Controller, c.Port}] = c.Command
+	}
+	var out []Change
+	for _, c := range now {
+		if command, known := old[name{c.Controller, c.Port}]; !known || command != c.Command {
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// table is the index of the table for a date.
+func (f *Follower) table(d plan.Date) (int, bool) {
+	tables := f.file.Tables
+	i := sort.Search(len(tables), func(i int) bool { return d.Before(tables[i].From) }) - 1
+	return i, i >= 0 && (tables[i].To.IsZero() || !tables[i].To.Before(d))
+}
+
+// load is the staircases of a table; only those of its neighbours are kept with it.
+func (f *Follower) load(i int) []stair {
+	if s, ok := f.stairs[i]; ok {
+		return s
+	}
+	maps.DeleteFunc(f.stairs, func(k int, _ []stair) bool { return k < i-1 || k > i+1 })
+	for _, p := range f.file.Tables[i].Ports {
+		f.stairs[i] = append(f.stairs[i], stairOf(p))
+	}
+	return f.stairs[i]
+}
