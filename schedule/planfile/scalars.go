@@ -94,7 +94,9 @@ func span(v source.Value, k quantity.Kind, l limits) [2]float64 {
 	return p
 }
 
-// word reads one of a few words and gives its index, 0 for what is not given or wrong.
+// word reads one of a few words and gives its index. A word that is none of them is
+// reported and read on as the nearest; the index is 0 when nothing is near, or nothing
+// given.
 func word(v source.Value, words ...string) int {
 	text, ok := v.Text("it must be one of: " + diag.Words(words))
 	if !ok {
@@ -103,6 +105,7 @@ func word(v source.Value, words ...string) int {
 	i := slices.Index(words, text)
 	if i < 0 {
 		v.Error(fmt.Sprintf("unknown %s %q", strings.ReplaceAll(v.Name(), "_", " "), text), "it must be one of: "+diag.Words(words), diag.DidYouMean(text, words))
+		i = slices.Index(words, diag.Nearest(text, words))
 	}
 	return max(i, 0)
 }
