@@ -140,7 +140,7 @@ func (s *scene) corals(c draw.Canvas, at func(point) vg.Point, b *board) {
 		if off > near {
 			text += ", " + where
 		}
-		size := vg.Point{X: style.Width(text) + 6, Y: style.Height(text) + 4}
+		size := vg.Point{X: style.Width(text) + 8, Y: style.Height(text) + 4}
 		box, ok := b.place(b.marks[i], size)
 		if !ok {
 			s.unnamed++
@@ -152,7 +152,7 @@ func (s *scene) corals(c draw.Canvas, at func(point) vg.Point, b *board) {
 		c.Fill(box.Path())
 		for n, line := range strings.Split(text, "\n") {
 			y := box.Max.Y - 2 - vg.Length(n)*style.Height("x")*1.02
-			c.FillText(style, vg.Point{X: box.Min.X + 3, Y: y}, line)
+			c.FillText(style, vg.Point{X: box.Min.X + 4, Y: y}, line)
 		}
 	}
 	for i, k := range s.Corals {

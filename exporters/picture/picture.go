@@ -1,9 +1,13 @@
 package picture
 
 import (
+	"bytes"
 	"fmt"
+	"html"
 	"io"
 	"math"
+	"regexp"
+	"strconv"
 
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/vg"
@@ -101,9 +105,30 @@ func canvas(format string, size vg.Point) (vg.CanvasSizer, io.WriterTo, error) {
 		return c, c, nil
 	case "svg":
 		c := vgsvg.New(size.X, size.Y)
-		return c, c, nil
+		return c, fitted{c}, nil
 	}
 	return nil, nil, fmt.Errorf("a picture is png or svg, not %q", format)
+}
+
+// fitted writes an SVG whose texts keep their width, and with it their place in
+// their boxes, where our font is not installed and another stands in.
+type fitted struct{ io.WriterTo }
+
+var svgText = regexp.MustCompile(`font-family:Liberation Sans;([^"]*font-weight:(\w+);[^"]*font-size:([0-9.]+)px[^"]*")>([^<]+)</text>`)
+
+func (f fitted) WriteTo(w io.Writer) (int64, error) {
+	var text bytes.Buffer
+	if _, err := f.WriterTo.WriteTo(&text); err != nil {
+		return 0, err
+	}
+	out := svgText.ReplaceAllStringFunc(text.String(), func(match string) string {
+		m := svgText.FindStringSubmatch(match)
+		size, _ := strconv.ParseFloat(m[3], 64)
+		width := words(vg.Length(size), m[2] == "bold").Width(html.UnescapeString(m[4]))
+		return fmt.Sprintf(`font-family:Liberation Sans,sans-serif;%s textLength="%.2f" lengthAdjust="spacingAndGlyphs">%s</text>`, m[1], width, m[4])
+	})
+	n, err := io.WriteString(w, out)
+	return int64(n), err
 }
 
 // size is the size of the data area: the tank's long side in longSide, one scale
@@ -125,5 +150,5 @@ func margins(pl *plot.Plot, w, h vg.Length) (side, under vg.Length) {
 	side, under = w-d.Size().X, h-d.Size().Y
 	c.Max = vg.Point{X: w + side, Y: h + under}
 	d = pl.DataCanvas(c)
-	return w + 2*side - d.Size().X, h + 2*under - d.Size().Y
+	return c.Max.X - d.Size().X, c.Max.Y - d.Size().Y
 }

@@ -41,15 +41,15 @@ func (r GridMap) CSV(w io.Writer) error {
 	}
 	row = append(row, ',')
 	row = append(row, r.total()...)
+	x, y, depth := r.lengths()
 	for i := range r.m.Len() {
 		row = append(row, "\r\n"...)
 		if _, err := out.Write(row); err != nil {
 			return err
 		}
-		at := r.m.Place(i)
-		row = append(row[:0], place(at.X)...)
-		row = append(append(row, ','), place(at.Y)...)
-		row = append(append(row, ','), place(at.Depth)...)
+		row = append(row[:0], x[i%r.m.Nx]...)
+		row = append(append(row, ','), y[i/r.m.Nx%r.m.Ny]...)
+		row = append(append(row, ','), depth[i/r.m.Nx/r.m.Ny]...)
 		for k := range r.Channels {
 			row = value(append(row, ','), r.m.At(k, i))
 		}
@@ -60,6 +60,21 @@ func (r GridMap) CSV(w io.Writer) error {
 		return err
 	}
 	return out.Flush()
+}
+
+// lengths are the coordinates along each axis as text, m.
+func (r GridMap) lengths() (x, y, depth []string) {
+	g := r.m.Grid
+	for i := range g.Nx {
+		x = append(x, place(g.X0+float64(i)*g.Dx))
+	}
+	for j := range g.Ny {
+		y = append(y, place(g.Y0+float64(j)*g.Dy))
+	}
+	for _, d := range g.Depths {
+		depth = append(depth, place(d))
+	}
+	return x, y, depth
 }
 
 // csvWord quotes a heading that needs it.
