@@ -107,7 +107,7 @@ func (p Port) check() (point int, say string) {
 			return i, say
 		}
 		if i > 0 && q.Time <= p.Points[i-1].Time {
-			return i, fmt.Sprintf("the time %s comes after %s; times must rise from point to point", clockTime(q.Time), clockTime(p.Points[i-1].Time))
+			return i, fmt.Sprintf("the time %s comes after %s; times must rise from point to point", TimeOfDay(q.Time), TimeOfDay(p.Points[i-1].Time))
 		}
 	}
 	return -1, ""

@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"dayloom/exporters/cell"
 	"dayloom/schedule/plan"
 )
 
@@ -27,10 +28,10 @@ func WriteCSV(w io.Writer, f File) error {
 	for _, t := range f.Tables {
 		row[0], row[1] = t.From.String(), t.To.String()
 		for _, p := range t.Ports {
-			row[2], row[3], row[4], row[7] = neutral(p.Controller), neutral(p.Name), neutral(p.Channel), p.Unit()
+			row[2], row[3], row[4], row[7] = cell.Neutral(p.Controller), cell.Neutral(p.Name), cell.Neutral(p.Channel), p.Unit()
 			decimals := p.decimals()
 			for _, q := range p.Points {
-				row[5] = clockTime(q.Time)
+				row[5] = TimeOfDay(q.Time)
 				row[6] = string(p.appendCommand(nil, q.Command, decimals))
 				row[8] = string(appendLight(nil, q.Light))
 				if err := out.Write(row); err != nil {
@@ -41,28 +42,6 @@ func WriteCSV(w io.Writer, f File) error {
 	}
 	out.Flush()
 	return out.Error()
-}
-
-// neutral puts an apostrophe before text that a spreadsheet could run as a
-// formula (OWASP, CSV Injection), and before text that already begins with
-// apostrophes and such a sign, so that original can take exactly one away.
-func neutral(text string) string {
-	if formula(text) {
-		return "'" + text
-	}
-	return text
-}
-
-func original(cell string) string {
-	if strings.HasPrefix(cell, "'") && formula(cell[1:]) {
-		return cell[1:]
-	}
-	return cell
-}
-
-func formula(text string) bool {
-	text = strings.TrimLeft(text, "'")
-	return text != "" && strings.ContainsRune("=+-@\t\r\n", rune(text[0]))
 }
 
 // csvReader gathers rows into tables.
@@ -147,7 +126,7 @@ func (r *csvReader) row(row []string) error {
 		r.lines = append(r.lines, nil)
 	}
 	t, lines := &r.file.Tables[len(r.file.Tables)-1], &r.lines[len(r.lines)-1]
-	controller, name, channel := original(row[2]), original(row[3]), original(row[4])
+	controller, name, channel := cell.Original(row[2]), cell.Original(row[3]), cell.Original(row[4])
 	if n := len(t.Ports); n == 0 || t.Ports[n-1].Controller != controller || t.Ports[n-1].Name != name {
 		signal, ok := signalOf(func(_, unit string) bool { return unit == row[7] })
 		if !ok {
@@ -174,7 +153,7 @@ func (r *csvReader) row(row []string) error {
 }
 
 func csvPoint(p Port, row []string) (q Point, err error) {
-	if q.Time, err = parseTime(row[5]); err != nil {
+	if q.Time, err = ParseTimeOfDay(row[5]); err != nil {
 		return q, fmt.Errorf("time: %w", err)
 	}
 	if p.Signal == plan.Switch {

@@ -42,6 +42,12 @@ func (p Port) appendCommand(b []byte, command float64, decimals int) []byte {
 	return strconv.AppendFloat(b[:start], command+0, 'f', -1, 64)
 }
 
+// Text is a command as the files write it, with the decimals of the port's step;
+// on or off for a switch.
+func (p Port) Text(command float64) string {
+	return string(p.appendCommand(nil, command, p.decimals()))
+}
+
 func onOff(command float64) string {
 	if command == 0 {
 		return "off"
@@ -54,8 +60,8 @@ func appendLight(b []byte, light float64) []byte {
 	return strconv.AppendFloat(b, light*100+0, 'f', 3, 64)
 }
 
-// clockTime is HH:MM, or HH:MM:SS where there are seconds.
-func clockTime(seconds float64) string { return string(appendTime(nil, seconds)) }
+// TimeOfDay is HH:MM, or HH:MM:SS where there are seconds.
+func TimeOfDay(seconds float64) string { return string(appendTime(nil, seconds)) }
 
 func appendTime(b []byte, seconds float64) []byte {
 	s := int(seconds)
@@ -70,8 +76,8 @@ func appendTime(b []byte, seconds float64) []byte {
 	return b
 }
 
-// parseTime reads HH:MM or HH:MM:SS as seconds after midnight.
-func parseTime(text string) (float64, error) {
+// ParseTimeOfDay reads HH:MM or HH:MM:SS, seconds after midnight.
+func ParseTimeOfDay(text string) (float64, error) {
 	bad := fmt.Errorf("%q is not a time of day; write HH:MM or HH:MM:SS, from 00:00 to 23:59:59", text)
 	if len(text) != 5 && len(text) != 8 {
 		return 0, bad

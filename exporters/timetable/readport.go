@@ -136,7 +136,7 @@ func (r *jsonReader) point(d *portDraft) error {
 		at := r.i
 		switch {
 		case key == "time":
-			q.Time, err = r.parsed(at, parseTime)
+			q.Time, err = r.parsed(at, ParseTimeOfDay)
 		case key == "command" && r.peek() == '"':
 			if d.wordsFrom < 0 {
 				d.wordsFrom = len(d.points) - 1

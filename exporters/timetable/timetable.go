@@ -1,6 +1,9 @@
 package timetable
 
 import (
+	"fmt"
+
+	"dayloom/exporters/track"
 	"dayloom/photon/dimmer"
 	"dayloom/schedule/plan"
 )
@@ -59,6 +62,19 @@ type Point struct {
 
 // Unit is the unit of a port's commands: V, %, count or switch.
 func (p Port) Unit() string { return signals[p.Signal].unit }
+
+// Track is the port as it plays over the day. A port of a csv file must be
+// completed from its plan first.
+func (p Port) Track() (track.Track, error) {
+	if !p.known() {
+		return track.Track{}, fmt.Errorf("port %s of %s: range and response are not in a csv file; complete the timetable from its plan", p.Name, p.Controller)
+	}
+	points := make([]track.Point, len(p.Points))
+	for i, q := range p.Points {
+		points[i] = track.Point{Time: q.Time, Command: q.Command}
+	}
+	return track.New(points, p.Hold, p.Response)
+}
 
 // NeedsPlan says whether range and response of a port are missing, as they are
 // when the file was read from csv.
