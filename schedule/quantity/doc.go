@@ -21,6 +21,8 @@
 //	Latitude    N S      Longitude  E W    degrees, north and east positive
 //	Plain       no unit: the bare numbers of a plan
 //
+// The list of kinds is a table, and so longer than a package's usual handful of names.
+//
 // YAML itself would read 010 as 8, 0830 as 830, 1_000 and 0x1F as numbers and .inf
 // as infinity. Here a leading zero, an underscore, a hexadecimal number and all that
 // is not finite are refused. 24:00 is refused as well; midnight is "00:00".
