@@ -44,7 +44,7 @@ func ParseFlux(text string) (Flux, error) {
 		return f, &Error{What: fmt.Sprintf("%q has no unit", shorten(text)), Allowed: fluxAllowed}
 	case words[0] == "umol/s" && len(words) == 1:
 	case words[0] == "umol/s":
-		lo, hi, err := parseBand(strings.Join(words[1:], " "))
+		lo, hi, err := ParseBand(strings.Join(words[1:], " "))
 		if err != nil {
 			return f, err
 		}
@@ -68,8 +68,8 @@ func ParseFlux(text string) (Flux, error) {
 	return f, nil
 }
 
-// parseBand reads a band of wavelengths such as 380-750 nm. The error is an *Error.
-func parseBand(text string) (lo, hi float64, err error) {
+// ParseBand reads a band of wavelengths such as 380-750 nm. The error is an *Error.
+func ParseBand(text string) (lo, hi float64, err error) {
 	e := &Error{What: fmt.Sprintf("%q is not a band of wavelengths", shorten(text)), Allowed: "write it such as 380-750 nm"}
 	lo, rest, ok := number(strings.TrimSpace(text))
 	if !ok || !strings.HasPrefix(strings.TrimSpace(rest), "-") {
