@@ -39,6 +39,7 @@ func (b Box) At(s Source, places []Place) (Light, error) {
 	floor := 1e-3 * s.Flux / (b.Length * b.Width)
 	spacing := coarsest(s.Emitters)
 	out := Light{PPFD: b.sum(s, places, spacing), Spacing: spacing}
+	before := math.Inf(1)
 	for spacing > 0 {
 		spacing /= 2
 		next, n := b.sum(s, places, spacing), count(s.Emitters, spacing)
@@ -49,9 +50,11 @@ func (b Box) At(s Source, places []Place) (Light, error) {
 			}
 		}
 		out.PPFD, out.Spacing = next, spacing
-		if out.Moved <= Settled || spacing/2 < finest || 2*n > greatest {
+		// A small step right after a large one may be chance.
+		if out.Moved <= Settled && before <= 5*Settled || spacing/2 < finest || 2*n > greatest {
 			break
 		}
+		before = out.Moved
 	}
 	return out, nil
 }
@@ -76,20 +79,43 @@ func (b Box) check(s Source, places []Place) error {
 	return errors.Join(errs...)
 }
 
-// coarsest is the spacing to start from: half the height of the lowest body
-// that has an extent, about the distance over which its light changes; 0 when
-// there is none.
+// coarsest is the spacing to start from, the least that any body asks for; 0
+// when all are points. It must be short enough that the first halving can show
+// what is missed: half the width of the patch of light on the surface, and no
+// longer than the body, unless that is a point to the eye anyway.
 func coarsest(emitters []emitter.Emitter) float64 {
 	least := math.Inf(1)
 	for _, e := range emitters {
-		if e.Kind != emitter.Point {
-			least = math.Min(least, e.Height/2)
+		var extent float64
+		switch e.Kind {
+		case emitter.Point:
+			continue
+		case emitter.Line:
+			extent = math.Hypot(e.To[0]-e.From[0], e.To[1]-e.From[1])
+		case emitter.Panel:
+			extent = math.Max(e.Size[0], e.Size[1])
 		}
+		patch := e.Height * math.Min(0.5, 0.75/math.Sqrt(math.Pi*peak(e.Light)))
+		least = math.Min(least, math.Min(patch, math.Max(extent, patch/10)))
 	}
 	if math.IsInf(least, 1) {
 		return 0
 	}
 	return math.Max(least, 2*finest)
+}
+
+// peak is about the greatest intensity per unit flux [1/sr]; 1/π for a
+// Lambertian lamp.
+func peak(light emitter.Distribution) (most float64) {
+	for gamma := 0.0; gamma <= light.MaxGamma(); gamma += math.Pi / 36 {
+		for phi := 0.0; phi < 2*math.Pi; phi += math.Pi / 4 {
+			most = math.Max(most, light.PerSteradian(gamma, phi))
+			if light.Axial() {
+				break
+			}
+		}
+	}
+	return most
 }
 
 func count(emitters []emitter.Emitter, spacing float64) (n int) {

@@ -108,7 +108,7 @@ const edge = 1e-9
 // counts twice.
 func (m mirror) enters(at, half, length float64) float64 {
 	if half > edge {
-		inside := math.Min(at+half, length) - math.Max(at-half, 0)
+		inside := math.Min(at+half, length+edge) - math.Max(at-half, -edge)
 		return math.Min(1, math.Max(0, inside/(2*half)))
 	}
 	switch {

@@ -180,5 +180,5 @@ func (v *view) part(s emitter.Sample, r *row, dx, dy, air float64) (part float64
 // soft tells whether an entry is clear of the rim, or so spread out across it
 // that a small error of place changes little.
 func soft(at, half, length float64) bool {
-	return half > 10*rimBand || at > rimBand && at < length-rimBand
+	return half > 50*rimBand || at > rimBand && at < length-rimBand
 }

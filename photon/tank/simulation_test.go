@@ -168,7 +168,7 @@ func scenes() map[string]*scene {
 // in the water, against the field that the images give: patch by patch within
 // the noise of counting, and every layer as a whole within 1 %.
 func TestFieldAgreesWithPhotonsByChance(t *testing.T) {
-	const photons = 400_000
+	const photons = 1_000_000
 	depths := []float64{0.1, 0.39}
 	for name, s := range scenes() {
 		t.Run(name, func(t *testing.T) {

@@ -12,7 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-func beam(t testing.TB, deg float64) emitter.Distribution {
+func beam(t require.TestingT, deg float64) emitter.Distribution {
 	d, err := emitter.Beam(deg * math.Pi / 180)
 	require.NoError(t, err)
 	return d
