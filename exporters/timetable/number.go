@@ -111,3 +111,12 @@ func parseNumber(text string) (float64, error) {
 	}
 	return x, nil
 }
+
+// Round is the command on the port's step, counted from the low end of its
+// range, that lies nearest to one between; within the range.
+func (p Port) Round(command float64) float64 {
+	if p.Step > 0 {
+		command = p.Range[0] + math.Round((command-p.Range[0])/p.Step)*p.Step
+	}
+	return min(max(command, p.Range[0]), p.Range[1])
+}
