@@ -27,14 +27,11 @@ func daylight(d plan.Daylight, hours, stretch float64) curve.Curve {
 		rise, fall, plateau = rise*k, fall*k, 0
 	}
 	up, down := middle-plateau/2, middle+plateau/2
-	parts := []curve.Curve{
-		ramp(up-rise, rise, d.Sunrise.Shape, 0, 1),
-		ramp(down, fall, d.Sunset.Shape, 1, 0),
-	}
-	if plateau > 0 {
-		parts = append(parts, hold(up, plateau, 1))
-	}
-	return curve.Sum(parts...)
+	return curve.Sum(
+		ramp(up-rise, up, d.Sunrise.Shape, 0, 1),
+		hold(up, down, 1),
+		ramp(down, down+fall, d.Sunset.Shape, 1, 0),
+	)
 }
 
 // switched is full light for a share of the stretched hours, about their middle, so
@@ -43,25 +40,40 @@ func switched(h Hours, share, stretch float64) curve.Curve {
 	length := span(h.On, h.Off)
 	middle := h.On + length/2
 	length = min((length+stretch)*share, curve.Day)
-	if length <= 0 || h.On == h.Off {
+	if h.On == h.Off {
 		return curve.Curve{}
 	}
-	return hold(middle-length/2, length, 1)
+	return hold(middle-length/2, middle+length/2, 1)
 }
 
-// ramp and hold start anywhere, last so many seconds and wrap.
-func ramp(from, length float64, s curve.Shape, u0, u1 float64) curve.Curve {
-	if length <= 0 {
+// instant is a time too short to be a part of a day, s.
+const instant = 1e-6
+
+// ramp and hold take any two times, from < to, and wrap. Both ends are wrapped as
+// they are given, so that one part ends exactly where the next begins: an overlap of
+// a rounding error would count as a moment of double light.
+func ramp(from, to float64, s curve.Shape, u0, u1 float64) curve.Curve {
+	if to-from < instant {
 		return curve.Curve{}
 	}
-	return curve.Ramp(0, length, s, u0, u1, 1).Shift(from)
+	return curve.Ramp(wrap(from), wrap(to), s, u0, u1, 1)
 }
 
-func hold(from, length, level float64) curve.Curve {
-	if length >= curve.Day {
+func hold(from, to, level float64) curve.Curve {
+	switch {
+	case to-from < instant:
+		return curve.Curve{}
+	case to-from >= curve.Day-instant:
 		return curve.Always(level)
 	}
-	return curve.Hold(0, length, level).Shift(from)
+	return curve.Hold(wrap(from), wrap(to), level)
+}
+
+func wrap(t float64) float64 {
+	if t = math.Mod(t, curve.Day); t < 0 {
+		t += curve.Day
+	}
+	return t
 }
 
 // moonlight is the low level of the night, dimmed by the phase and, for true-sky,
@@ -75,7 +87,7 @@ func moonlight(m plan.Moonlight, lit float64, midnight time.Time) curve.Curve {
 	if length == 0 {
 		length = curve.Day
 	}
-	night := hold(m.From, length, level)
+	night := hold(m.From, m.From+length, level)
 	if m.Phase != plan.TrueSky {
 		return night
 	}
