@@ -17,11 +17,3 @@ func TestSmoke(t *testing.T) {
 	t.Log(string(b))
 }
 
-func BenchmarkSolve12Channels8Corals(b *testing.B) {
-	s := lamps(12, 8, 1)
-	for b.Loop() {
-		if _, problems := balance.Solve(s.p, s.f, balance.Options{}); problems.HasErrors() {
-			b.Fatal(errors(problems))
-		}
-	}
-}

@@ -36,7 +36,8 @@
 // # Proof and accuracy
 //
 // Each stage's bound is the dual value of its programme on the numbers as given (package lp checks
-// them too); Gap is the greatest excess of a departure over what its stage proves. Settled
-// departures and ratios are held to 1e-7 of themselves + 1e-8; without that room rounding alone would decide
-// the lower ranks.
+// them too); Gap is the greatest excess of a departure over what its stage proves. The first level is
+// proved against the limits as they are. Settled departures and ratios are held to 1e-7 of themselves
+// + 1e-8, and limits to Cut.Room; without that, rounding alone would decide the lower ranks. What
+// lower stages prove holds for what these rooms leave, which curved limits can widen to some 1e-4 of x.
 package leximin

@@ -20,7 +20,7 @@ func (w *work) ratios(res *Result, x []float64) ([]float64, error) {
 		if err != nil {
 			return x, err
 		}
-		bound = max(0, v+min(w.bound(r), 0))
+		bound = max(0, v+min(w.bound(r, false), 0))
 		next := w.outside(r.X[:w.n])
 		if next >= v-nearRatio {
 			break

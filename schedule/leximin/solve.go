@@ -31,7 +31,7 @@ func Solve(p Problem) (Result, error) {
 }
 
 // tidy puts variables that are a hair above their lower bound, through the room left to settled
-// ranks, onto it where no rank notices and no limit can (its coefficient is not negative).
+// ranks, onto it where no rank notices.
 func (w *work) tidy(res Result, x []float64) []float64 {
 	for j := range x {
 		if d := x[j] - w.Lower[j]; d == 0 || d > hair*(w.Upper[j]-w.Lower[j]) {
@@ -52,9 +52,11 @@ func (w *work) keeps(res Result, x []float64) bool {
 			return false
 		}
 	}
-	for _, c := range w.cuts {
-		if dot(c.Coef, x) > c.Hi {
-			return false
+	if w.Limits != nil {
+		for _, c := range w.Limits(x) {
+			if dot(c.Coef, x) > c.Hi+zero {
+				return false
+			}
 		}
 	}
 	return w.outside(x) <= res.Ratio.Value+unseen
@@ -69,7 +71,7 @@ func (w *work) levels(res *Result) ([]float64, error) {
 		if err != nil {
 			return nil, err
 		}
-		l := Level{Stage: Stage{r.Value, w.bound(r)}}
+		l := Level{Stage: Stage{r.Value, w.bound(r, len(res.Levels) == 0)}}
 		if r.Value > zero {
 			l.Holds = w.holds(r)
 		}
@@ -157,6 +159,6 @@ func (w *work) last(res *Result, x []float64) ([]float64, error) {
 	if err != nil {
 		return x, err
 	}
-	res.Last = Stage{r.Value, w.bound(r)}
+	res.Last = Stage{r.Value, w.bound(r, false)}
 	return w.x(r), nil
 }

@@ -160,8 +160,8 @@ func (w *work) least(c Cut) float64 {
 	return v
 }
 
-// bound is the dual value of a stage with the cuts as they were given, room left out.
-func (w *work) bound(r lp.Result) float64 {
+// bound is the dual value of a stage; whole says with the limits as they were given, room put back.
+func (w *work) bound(r lp.Result, whole bool) float64 {
 	z := append([]float64(nil), w.prog.Cost...)
 	b := 0.0
 	for i, y := range r.RowDual {
@@ -169,7 +169,7 @@ func (w *work) bound(r lp.Result) float64 {
 			continue
 		}
 		row := w.prog.Rows[i]
-		if i >= w.cutRow {
+		if whole && i >= w.cutRow {
 			row.Hi = max(w.cuts[i-w.cutRow].Hi, row.Hi)
 		}
 		b += support(y, row.Lo, row.Hi)
