@@ -1,6 +1,7 @@
 package acclimate
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -44,6 +45,7 @@ func (g *Programme) dates() []plan.Date {
 func (g *Programme) check() {
 	book := g.Book()
 	low := map[string]bool{}
+	var excess []exceeded
 	for _, date := range g.dates() {
 		d := book.Steady(date)
 		now, before := g.doses(d), g.doses(book.Steady(date.AddDays(-1)))
@@ -54,10 +56,16 @@ func (g *Programme) check() {
 		for i, a := range now.Areas {
 			step.Areas = append(step.Areas, g.areaRow(a, before.Areas[i]))
 		}
-		g.judge(&step, low)
+		excess = append(excess, g.judge(&step, low)...)
 		g.Steps = append(g.Steps, step)
 	}
+	g.refuse(excess)
 	g.longest()
+	g.sayNotes()
+}
+
+// sayNotes gathers what is worth knowing and no problem.
+func (g *Programme) sayNotes() {
 	for i := range g.Tracks {
 		t := &g.Tracks[i]
 		for _, n := range t.Notes {
@@ -146,8 +154,59 @@ func (g *Programme) limitOf(coral int, date plan.Date) (limit float64, force boo
 	return limit, force, at
 }
 
+// exceeded is a rise beyond the limit.
+type exceeded struct {
+	name, which string
+	up, limit   float64
+	date        plan.Date
+	at          diag.Place
+}
+
+// refuse reports the greatest rise of each quantity beyond its limit.
+func (g *Programme) refuse(all []exceeded) {
+	slices.SortStableFunc(all, func(a, b exceeded) int { return cmp.Compare(b.up/b.limit, a.up/a.limit) })
+	told := map[string]bool{}
+	for _, x := range all {
+		if told[x.which] {
+			continue
+		}
+		told[x.which] = true
+		n := 0
+		for _, y := range all {
+			if y.which == x.which {
+				n++
+			}
+		}
+		what := fmt.Sprintf("%s: its %s rises by %.1f %% on %s (%s)", x.name, x.which, 100*x.up, x.date, strings.Join(g.what(x.date), "; "))
+		if n > 1 {
+			what += fmt.Sprintf("; so do others, on %d occasions in all", n)
+		}
+		g.complain(x.at, diag.Error, what, fmt.Sprintf("at most %.4g %%", 100*x.limit), g.remedy(x))
+	}
+}
+
+// remedy is what would keep a rise to its limit.
+func (g *Programme) remedy(x exceeded) string {
+	var stepping []*Track
+	for i := range g.Tracks {
+		if e := g.Tracks[i].at(x.date); e != nil && e.Date == x.date && e.Step > 0 {
+			stepping = append(stepping, &g.Tracks[i])
+		}
+	}
+	switch {
+	case len(stepping) > 1:
+		return "let the newcomers step on different days: shift one arrival, or give them one interval and step_max"
+	case len(stepping) == 1 && x.up <= RefuseRise:
+		t := stepping[0]
+		n := int(math.Ceil(float64(t.at(x.date).Of) * math.Log1p(x.up) / math.Log1p(x.limit)))
+		return fmt.Sprintf("any one of these fits: over %s; step_max %.1f %%; another way", days(n*t.every), math.Ceil(1000*x.up)/10)
+	}
+	return "take smaller steps, or another way"
+}
+
 // judge turns what is wrong with a step into problems, each only once for a coral.
-func (g *Programme) judge(step *Step, low map[string]bool) {
+// What rises beyond its limit is collected.
+func (g *Programme) judge(step *Step, low map[string]bool) (excess []exceeded) {
 	rows := append(slices.Clone(step.Corals), step.Areas...)
 	for i, l := range rows {
 		if !l.Present {
@@ -161,8 +220,7 @@ func (g *Programme) judge(step *Step, low map[string]bool) {
 		}
 		limit, force, at := g.limitOf(coral, step.Date)
 		if up, which := l.Rise.most(); up > limit+tolerance && (!force || up <= RefuseRise) {
-			g.complain(at, diag.Error, fmt.Sprintf("%s: its %s rises by %.1f %% on %s (%s)", l.Name, which, 100*up, step.Date, strings.Join(step.What, "; ")),
-				fmt.Sprintf("at most %.4g %%", 100*limit), "put the steps on different days, or take smaller ones")
+			excess = append(excess, exceeded{l.Name, which, up, limit, step.Date, at})
 		}
 		z := g.p.Zones[zone]
 		switch {
@@ -176,6 +234,7 @@ func (g *Programme) judge(step *Step, low map[string]bool) {
 			g.complain(at, diag.Warning, fmt.Sprintf("%s falls to a DLI of %.3g on %s, less than half its target %.3g", l.Name, l.DLI, step.Date, z.DLI), "", "too little light for weeks bleaches too; by: place leaves the others as they are")
 		}
 	}
+	return excess
 }
 
 // longest finds how long each coral or area that is no newcomer stays under its

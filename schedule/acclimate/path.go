@@ -3,6 +3,7 @@ package acclimate
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"dayloom/schedule/diag"
 	"dayloom/schedule/light"
@@ -26,6 +27,10 @@ const offTarget = 0.10 // m, the move that half a step off target is worth
 
 // narrowest is the least half-width of a layer, as a ratio of DLI less 1.
 const narrowest = 0.03
+
+// gridError is how far the rise between two places of the grid may be from the true
+// one: 0.1 % for each of them.
+const gridError = 0.003
 
 // spot is a candidate in one layer.
 type spot struct {
@@ -62,10 +67,19 @@ func (g *Programme) walk(t *Track, first int, start *stand, gain float64, before
 		}
 	}
 	best := 0 // the last layer is one place
+	var places []light.Place
 	for k := len(layers) - 1; k >= 0; k-- {
 		s := layers[k][best]
 		events[k].Place, events[k].cells = s.place, s.cells
+		places = append(places, s.place)
 		best = s.from
+	}
+	slices.Reverse(places)
+	exact, err := g.cells(places) // the grid is good to choose by; what is reported is the light at the very place
+	for k := range exact {
+		if k < len(events)-1 && (k > 0 || start == nil) && err == nil {
+			events[k].cells = scaledCells(exact[k], gain)
+		}
 	}
 }
 
@@ -136,7 +150,7 @@ func connect(layers [][]spot, k int, before Measure, limit float64) (excess floa
 		best := math.Inf(1)
 		consider := func(from Measure, cost float64, i int) {
 			up, what := s.over(from).most()
-			if up > limit+tolerance {
+			if up > limit-gridError {
 				if up < least {
 					least, name = up, what
 				}

@@ -3,6 +3,7 @@ package acclimate
 import (
 	"math"
 
+	"dayloom/photon/tank"
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
 )
@@ -67,26 +68,35 @@ func (g *Programme) candidatesIn(v plan.Volume) (*candidates, error) {
 			return c, nil
 		}
 	}
-	c := &candidates{within: v, places: lattice(v), next: g.field}
-	if len(c.places) > 0 {
-		cells, err := g.cells(c.places)
+	c := &candidates{within: v, next: g.field}
+	if grid, ok := lattice(v); ok {
+		for i := range grid.Len() {
+			at := grid.Place(i)
+			c.places = append(c.places, light.Place{X: at.X, Y: at.Y, Depth: at.Depth})
+		}
+		var err error
+		if g.opts.Cells != nil {
+			c.cells, err = g.opts.Cells(c.places)
+		} else {
+			c.cells, err = g.over(grid)
+		}
 		if err != nil {
 			return nil, err
 		}
-		c.cells = cells
 	}
 	g.field = c
 	return c, nil
 }
 
-// lattice is a grid that holds both ends of each side, as fine as mostPlaces allows.
-func lattice(v plan.Volume) []light.Place {
+// lattice is a grid that holds both ends of each side, as fine as mostPlaces allows;
+// false when a side has no room.
+func lattice(v plan.Volume) (tank.Grid, bool) {
 	sides := [3][2]float64{v.X, v.Y, v.Depth}
 	var n [3]int
 	for h := spacing; ; h *= 1.25 {
 		for i, s := range sides {
 			if s[1] < s[0] {
-				return nil
+				return tank.Grid{}, false
 			}
 			n[i] = int(math.Ceil((s[1]-s[0])/h-1e-9)) + 1
 		}
@@ -94,22 +104,17 @@ func lattice(v plan.Volume) []light.Place {
 			break
 		}
 	}
-	at := func(i, k int) float64 {
-		s := sides[i]
+	step := func(i int) float64 {
 		if n[i] == 1 {
-			return (s[0] + s[1]) / 2
+			return spacing // one place: any step
 		}
-		return s[0] + (s[1]-s[0])*float64(k)/float64(n[i]-1)
+		return (sides[i][1] - sides[i][0]) / float64(n[i]-1)
 	}
-	var out []light.Place
-	for d := range n[2] {
-		for y := range n[1] {
-			for x := range n[0] {
-				out = append(out, light.Place{X: at(0, x), Y: at(1, y), Depth: at(2, d)})
-			}
-		}
+	out := tank.Grid{X0: v.X[0], Dx: step(0), Nx: n[0], Y0: v.Y[0], Dy: step(1), Ny: n[1]}
+	for k := range n[2] {
+		out.Depths = append(out.Depths, v.Depth[0]+float64(k)*step(2))
 	}
-	return out
+	return out, true
 }
 
 func away(a, b light.Place) float64 {

@@ -53,9 +53,6 @@ func newLamps(p *plan.Plan, channel int) (*lamps, diag.List) {
 			l.first = r.On
 		}
 		switch {
-		case len(c.Ageing) == 0:
-			problems = append(problems, problem(p, r.Pos, diag.Warning, fmt.Sprintf("relamp: %s has no ageing table, so new lamps change nothing in the plan", c.Name),
-				"give it `ageing`; worn tubes jump by 15-40 % when replaced (common practice, no source)"))
 		case l.known && r.On.Before(c.Installed):
 			problems = append(problems, problem(p, r.Pos, diag.Warning, fmt.Sprintf("relamp: %s was installed on %s, after this date", c.Name, c.Installed), "the relamping is not used; correct one of the dates"))
 		case !c.Dimmable:
