@@ -17,7 +17,7 @@ type row struct {
 
 // layer adds the view's light to the sums of one layer of a grid.
 func (v *view) layer(g Grid, sum []float64) {
-	x, y := v.farthest(v.box)
+	x, y, _ := v.farthest(v.box)
 	x, y = x+v.reach, y+v.reach
 	t := v.table(x*x + y*y)
 	for _, my := range v.my {
@@ -180,5 +180,5 @@ func (v *view) part(s emitter.Sample, r *row, dx, dy, air float64) (part float64
 // soft tells whether an entry is clear of the rim, or so spread out across it
 // that a small error of place changes little.
 func soft(at, half, length float64) bool {
-	return half > 50*rimBand || at > rimBand && at < length-rimBand
+	return half > 25*rimBand || at > rimBand && at < length-rimBand
 }

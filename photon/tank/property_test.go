@@ -298,3 +298,18 @@ func TestAlwaysAFiniteNumber(t *testing.T) {
 		}
 	})
 }
+
+// The middle ray of a broad part may enter beyond the rim while others of its
+// rays still come in; such images lie a little farther out than any ray that
+// enters inside, and the grid must look there too.
+func TestBroadPartAcrossTheRim(t *testing.T) {
+	b := tank.Box{Length: .42, Width: 1, Depth: .33, Right: tank.Wall{Kind: tank.Share, Share: 1}}
+	s := tank.Source{Flux: 100, Index: 1.28, Emitters: []emitter.Emitter{{Kind: emitter.Panel, At: [2]float64{.25, .07},
+		Size: [2]float64{.1, .06}, Height: .03, Light: beam(t, 114), Share: 1}}}
+	g := tank.Grid{X0: .28, Dx: .1, Nx: 1, Y0: 0, Dy: .1, Ny: 1, Depths: []float64{.11}}
+	f, err := b.Grid(context.Background(), []tank.Source{s}, g, tank.Options{Spacing: .2})
+	require.NoError(t, err)
+	want, err := b.AtSpacing(s, []tank.Place{g.Place(0)}, .2)
+	require.NoError(t, err)
+	require.InEpsilon(t, want[0], f.PPFD[0][0], 2e-4)
+}

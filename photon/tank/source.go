@@ -66,13 +66,14 @@ func (s Source) lamps(spacing float64) []*lamp {
 }
 
 // farthest is the greatest distance along x and along y [m] from a sample to a
-// side of the tank.
-func (l *lamp) farthest(b Box) (x, y float64) {
+// side of the tank, with the greatest half-extent of a part.
+func (l *lamp) farthest(b Box) (x, y, half float64) {
 	for _, s := range l.samples {
 		x = math.Max(x, math.Max(math.Abs(s.At[0]), math.Abs(s.At[0]-b.Length))+s.Half[0])
 		y = math.Max(y, math.Max(math.Abs(s.At[1]), math.Abs(s.At[1]-b.Width))+s.Half[1])
+		half = math.Max(half, math.Max(s.Half[0], s.Half[1]))
 	}
-	return x, y
+	return x, y, half
 }
 
 // view is how one lamp is seen at one depth: the images light can come to, how
@@ -89,9 +90,9 @@ type view struct {
 }
 
 func (b Box) view(l *lamp, s Source, depth float64) view {
-	x, y := l.farthest(b)
+	x, y, half := l.farthest(b)
 	tan := ray.WaterTangent(l.Height, math.Hypot(x, y), s.Index)
-	v := view{lamp: l, box: b, depth: depth, index: s.Index, reach: depth * tan, total: math.Sqrt(s.Index*s.Index - 1)}
+	v := view{lamp: l, box: b, depth: depth, index: s.Index, reach: depth*tan + half, total: math.Sqrt(s.Index*s.Index - 1)}
 	v.mx = mirrors(b.Length, v.reach, b.Left, b.Right)
 	v.my = mirrors(b.Width, v.reach, b.Front, b.Back)
 	v.water = attenuate(s.Transmit, depth, depth*math.Sqrt(1+tan*tan))

@@ -39,7 +39,7 @@ const (
 	// Knots are doubled until no chord's middle was off by more than this
 	// share before the last doubling, which quarters it; or this share of the
 	// greatest value, where light is all but none.
-	chord    = 4e-4
+	chord    = 6e-4
 	chordLow = 1e-7
 	// Directions are kept closer, for the rim and the critical angle are sharp.
 	chordPath = 1e-4
