@@ -11,7 +11,6 @@ import (
 	"dayloom/exporters/report"
 	"dayloom/exporters/timetable"
 	"dayloom/schedule/clock"
-	"dayloom/schedule/curve"
 	"dayloom/schedule/plan"
 )
 
@@ -74,10 +73,7 @@ func (w world) spans(p *plan.Plan, from, to string) ([]compile.Span, error) {
 
 // compile builds the timetable, writes the files and reports.
 func (w world) compile(j *job, spans []compile.Span, dir, format string) error {
-	built := compile.Build(j.plan, spans, func(d plan.Date) []curve.Curve {
-		day, _, _ := j.on(d)
-		return day.Curves()
-	})
+	built := compile.Build(j.plan, spans, j.curves)
 	set := []files.File{
 		{Name: "timetable.csv", Render: func(out io.Writer) error { return timetable.WriteCSV(out, built.File) }},
 		{Name: "timetable.json", Render: func(out io.Writer) error { return timetable.WriteJSON(out, built.File) }},

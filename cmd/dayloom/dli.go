@@ -29,12 +29,13 @@ whether each number rests on readings or on the light model.`,
 		if err != nil {
 			return err
 		}
-		day, result, age := j.on(on)
-		r := report.NewDLI(j.plan, j.field, day, result, age)
+		d := j.on(on)
+		r := report.NewDLI(d.plan, d.field, d.day, d.result, d.age)
+		r.Notes = d.notes
 		if err := report.Write(w.stdout, *format, r); err != nil {
 			return err
 		}
-		if !result.AllMet() {
+		if !d.result.AllMet() {
 			return unmet()
 		}
 		return nil

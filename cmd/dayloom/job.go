@@ -1,23 +1,34 @@
 package main
 
 import (
-	"time"
+	"os"
+	"path/filepath"
+	"slices"
 
-	"github.com/spf13/cobra"
-
+	"dayloom/schedule/acclimate"
+	"dayloom/schedule/calendar"
+	"dayloom/schedule/curve"
 	"dayloom/schedule/day"
+	"dayloom/schedule/diag"
 	"dayloom/schedule/dose"
+	"dayloom/schedule/journal"
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
 )
 
-// job is a plan with what every command after reading needs of it.
+// journalName is the file beside the plan that keeps what happened.
+const journalName = "journal.yaml"
+
+// job is a plan with all that every command after reading needs of it.
 type job struct {
-	plan  *plan.Plan
-	field light.Field
+	plan      *plan.Plan
+	field     light.Field
+	programme *acclimate.Programme
+	book      *calendar.Book
 }
 
-// job loads a plan and works out the light at its corals.
+// job loads a plan and its journal, works out the light at its corals, and opens
+// its calendar with the acclimation over it.
 func (w world) job(file string) (*job, error) {
 	p, err := w.load(file)
 	if err != nil {
@@ -27,49 +38,67 @@ func (w world) job(file string) (*job, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &job{plan: p, field: f}, nil
-}
-
-// on is the plan on a date: its day, the light of it, and what age has left of each channel.
-func (j *job) on(date plan.Date) (day.Day, dose.Result, []float64) {
-	d := day.Build(j.plan, date, day.None())
-	return d, dose.Of(j.plan, j.field, d, nil), nil
-}
-
-// today is the date now in the plan's zone.
-func (w world) today(p *plan.Plan) plan.Date { return plan.DateOf(w.now().In(p.Clock.Zone)) }
-
-func dateFlag(cmd *cobra.Command, name, help string) *string {
-	return cmd.Flags().String(name, "", help)
-}
-
-// dateOr reads a date flag; empty means today.
-func (w world) dateOr(text string, p *plan.Plan) (plan.Date, error) {
-	if text == "" {
-		return w.today(p), nil
-	}
-	d, err := plan.ParseDate(text)
+	entries, err := w.journal(file)
 	if err != nil {
-		return d, usageError("%s", err)
+		return nil, err
 	}
-	return d, nil
+	opts := acclimate.Options{Journal: entries}
+	g := acclimate.New(p, f, opts)
+	w.problems(onlyErrors(g.Problems), source) // compile and acclimate show its warnings too
+	return &job{plan: p, field: f, programme: g, book: g.Book()}, nil
 }
 
-// momentOr reads a moment on the plan's wall clock or with an offset of its own; empty means now.
-func (w world) momentOr(text string, p *plan.Plan) (time.Time, error) {
-	if text == "" {
-		return w.now(), nil
+// journal reads the journal beside a plan; none is fine.
+func (w world) journal(file string) ([]journal.Entry, error) {
+	path := filepath.Join(filepath.Dir(file), journalName)
+	b, err := readFile(path)
+	if os.IsNotExist(err) {
+		return nil, nil
 	}
-	for _, layout := range []string{time.RFC3339, "2006-01-02T15:04:05", "2006-01-02T15:04", "2006-01-02 15:04:05", "2006-01-02 15:04"} {
-		if t, err := time.ParseInLocation(layout, text, p.Clock.Zone); err == nil {
-			return t, nil
-		}
+	if err != nil {
+		return nil, fileError(err, "")
 	}
-	for _, layout := range []string{"15:04", "15:04:05"} {
-		if t, err := time.Parse(layout, text); err == nil {
-			y, m, d := w.now().In(p.Clock.Zone).Date()
-			return time.Date(y, m, d, t.Hour(), t.Minute(), t.Second(), 0, p.Clock.Zone), nil
-		}
+	entries, problems := journal.Read(path, b)
+	w.problems(problems, source)
+	if problems.HasErrors() {
+		return nil, &failure{code: exitFile, message: path + ": " + count(problems.Count(diag.Error), "error") + "; nothing was done"}
 	}
-	return time.Time{}, usageError("%q is not a moment; write 2027-02-03T14:30, or 14:30 for today", text)
+	return entries, nil
+}
+
+// refused fails when the programme should not be run.
+func (j *job) refused() error {
+	if n := j.programme.Problems.Count(diag.Error); n > 0 {
+		return &failure{code: exitFile, message: j.plan.File + ": the programme is refused for " + count(n, "reason") + "; nothing was written"}
+	}
+	return nil
+}
+
+// dated is a plan on one date.
+type dated struct {
+	plan   *plan.Plan // with the corals where they stand
+	field  light.Field
+	day    day.Day
+	age    []float64
+	result dose.Result
+	notes  []string
+}
+
+// on is the plan on a date: where its corals stand, its day, what age has left of
+// each channel, and the light of it.
+func (j *job) on(date plan.Date) dated {
+	d := j.book.On(date)
+	p, f := d.Moved(j.plan, j.field)
+	out := dated{plan: p, field: f, day: day.Build(p, date, d.Change), age: d.Age, notes: append(d.Rules, d.Notes...)}
+	out.result = dose.Of(p, f, out.day, d.Age).Toward(p, j.programme.Targets(date))
+	return out
+}
+
+// curves are the curves of every channel on a date, for lowering.
+func (j *job) curves(date plan.Date) []curve.Curve {
+	return day.Build(j.plan, date, j.book.On(date).Change).Curves()
+}
+
+func onlyErrors(l diag.List) diag.List {
+	return slices.DeleteFunc(slices.Clone(l), func(p diag.Problem) bool { return p.Severity != diag.Error })
 }

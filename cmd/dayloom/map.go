@@ -18,6 +18,9 @@ import (
 	"dayloom/exporters/report"
 	"dayloom/photon/spectrum"
 	"dayloom/schedule/atlas"
+	"dayloom/schedule/balance"
+	"dayloom/schedule/day"
+	"dayloom/schedule/diag"
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
 	"dayloom/schedule/quantity"
@@ -37,7 +40,7 @@ func mapCommand(w world) *cobra.Command {
 		Long: `map works out the light of each channel: at the corals; on a horizontal plane
 (--depth); in a vertical section (--section); or in the whole volume (--grid alone).
 At the corals readings stand before the model, as in dli; a grid is all model. All
-lamps are new.
+lamps are new. --at peaks balances first what the plan leaves to be found.
 
 The places of a grid are the middles of equal cells no wider than --grid, half a
 cell from the walls, the surface and the floor. Without --grid a plane or section
@@ -88,10 +91,14 @@ func (w world) mapLight(file string, f mapFlags, format string) error {
 	if err != nil {
 		return err
 	}
+	usual, err := f.found(p)
+	if err != nil {
+		return err
+	}
 	wanted := func(p *plan.Plan) (atlas.Ask, error) {
 		a, err := atlas.Full(p, f.channels, band)
 		if err == nil && f.at == "peaks" {
-			return a.AtPeaks(p, nil)
+			return a.AtPeaks(p, usual)
 		}
 		return a, err
 	}
@@ -117,6 +124,26 @@ func (w world) mapLight(file string, f mapFlags, format string) error {
 		return err
 	}
 	return j.grid(ask)
+}
+
+// found is the usual day with what the plan leaves to be found, balanced.
+func (f mapFlags) found(p *plan.Plan) (day.Change, error) {
+	usual := day.None()
+	if f.at == "full" || !balance.Needed(p, day.Usual) {
+		return usual, nil
+	}
+	field, problems := light.Survey(p)
+	if !problems.HasErrors() {
+		var answer balance.Answer
+		answer, problems = balance.Solve(p, field, balance.Options{})
+		usual.Peaks, usual.Switch = answer.Peaks, answer.Switch
+	}
+	for _, pr := range problems {
+		if pr.Severity == diag.Error {
+			return usual, fileError(pr, "")
+		}
+	}
+	return usual, nil
 }
 
 // withCorals is every map that shows the corals: their table, or a picture.

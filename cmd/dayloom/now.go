@@ -6,8 +6,6 @@ import (
 	"dayloom/exporters/compile"
 	"dayloom/exporters/report"
 	"dayloom/schedule/clock"
-	"dayloom/schedule/curve"
-	"dayloom/schedule/plan"
 )
 
 func nowCommand(w world) *cobra.Command {
@@ -35,12 +33,8 @@ the plan's time zone; the table is looked up by the controller's own clock.`,
 		c := clock.Of(j.plan.Clock)
 		shown := c.Controller(t)
 		span := compile.Span{From: shown.Date, To: shown.Date, ShiftS: c.ShiftOn(shown.Date)}
-		built := compile.Build(j.plan, []compile.Span{span}, func(d plan.Date) []curve.Curve {
-			day, _, _ := j.on(d)
-			return day.Curves()
-		})
-		day, _, _ := j.on(c.Day(t).Date)
-		r, err := report.NewNow(j.plan, built.File, day, t, shown, c.Day(t))
+		built := compile.Build(j.plan, []compile.Span{span}, j.curves)
+		r, err := report.NewNow(j.plan, built.File, j.on(c.Day(t).Date).day, t, shown, c.Day(t))
 		if err != nil {
 			return fileError(err, "")
 		}

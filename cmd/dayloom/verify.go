@@ -44,12 +44,12 @@ It ends with code 3 when a coral is off by more than 1 % of what was asked.`,
 		if file.PlanHash != "" && file.PlanHash != j.plan.Hash {
 			w.note("warning: %s was made from another state of the plan; it is held against the plan as it is now", args[0])
 		}
-		day, _, age := j.on(on)
-		result, err := proof.Play(file, j.plan, j.field, day, age)
+		d := j.on(on)
+		result, err := proof.Play(file, d.plan, d.field, d.day, d.age)
 		if err != nil {
 			return fileError(err, "name a date that the timetable covers, or compile for more dates")
 		}
-		if err := report.Write(w.stdout, *format, report.NewVerified(j.plan, result)); err != nil {
+		if err := report.Write(w.stdout, *format, report.NewVerified(d.plan, result)); err != nil {
 			return err
 		}
 		if !result.Kept() {

@@ -94,7 +94,7 @@ func coralDLI(p *plan.Plan, f light.Field, c dose.Place) CoralDLI {
 		Name: c.Name, Zone: z.Name, X: c.At.X, Y: c.At.Y, Depth: c.At.Depth,
 		DLI: c.DLI, SD: c.SD, Peak: c.Peak, PeakAt: Clock(c.PeakAtS), Photoperiod: c.LitS,
 		Night: c.Night, Moons: c.Night / dose.FullMoon,
-		Target: z.DLI, Within: z.Within, DLIMin: limit(z.DLIMin), DLIMax: limit(z.DLIMax), PPFDMax: limit(z.PPFDMax),
+		Target: c.Target, Within: z.Within, DLIMin: limit(z.DLIMin), DLIMax: limit(z.DLIMax), PPFDMax: limit(z.PPFDMax),
 		Met: c.Verdict == dose.Met, Verdict: string(c.Verdict),
 		Full: map[string]float64{}, Source: map[string]light.Source{},
 		BandDLI: map[string]float64{}, BandPeak: map[string]float64{}, area: c.Area,
@@ -132,7 +132,7 @@ func (r DLI) Table() table.Table {
 	for _, list := range [][]CoralDLI{r.Corals, r.Areas} {
 		for _, c := range list {
 			t.Add(c.Name, c.Zone, fmt.Sprintf("%.4f", c.X), fmt.Sprintf("%.4f", c.Y), fmt.Sprintf("%.4f", c.Depth),
-				fmt.Sprintf("%.2f", c.DLI), fmt.Sprintf("%.2f", c.SD), fmt.Sprintf("%g", c.Target),
+				fmt.Sprintf("%.2f", c.DLI), fmt.Sprintf("%.2f", c.SD), trim(c.Target),
 				sig(c.Peak), c.PeakAt, fmt.Sprintf("%.1f", c.Photoperiod/3600),
 				sig(1000*c.BandDLI[BandName(spectrum.NearUV)]), sig(c.Moons), c.Verdict, c.sources())
 		}

@@ -2,6 +2,7 @@ package dose
 
 import (
 	"math"
+	"slices"
 
 	"dayloom/schedule/curve"
 	"dayloom/schedule/day"
@@ -41,6 +42,7 @@ type Place struct {
 	BandPeak    []float64 // µmol m⁻² s⁻¹ in each of Field.Bands, greatest of the day
 	Full        []float64 // µmol m⁻² s⁻¹ of each channel at full output, age included
 	Sources     []light.Source
+	Target      float64 // DLI that it is judged by, mol m⁻² d⁻¹
 	Verdict     Verdict
 	Area        bool
 	Least, Most float64 // of an area's points: DLI at the 10th and 90th percentile
@@ -71,7 +73,7 @@ func Of(p *plan.Plan, f light.Field, d day.Day, age []float64) Result {
 	for i, c := range p.Corals {
 		pl := s.place(f.Corals[i], len(f.Bands))
 		pl.Name, pl.Zone, pl.At = c.Name, c.Zone, light.Place{X: c.X, Y: c.Y, Depth: c.Depth}
-		pl.Verdict = judge(p.Zones[c.Zone], pl.DLI, pl.Peak)
+		pl.Target, pl.Verdict = p.Zones[c.Zone].DLI, judge(p.Zones[c.Zone], pl.DLI, pl.Peak)
 		r.Corals = append(r.Corals, pl)
 	}
 	for _, a := range f.Areas {
@@ -163,7 +165,7 @@ func (s sum) area(p *plan.Plan, a light.Area, bands int) Place {
 		}
 	}
 	pl.Least, pl.Most = light.Percentile(dlis, 0.1), light.Percentile(dlis, 0.9)
-	pl.Verdict = judge(zone, pl.DLI, pl.Peak)
+	pl.Target, pl.Verdict = zone.DLI, judge(zone, pl.DLI, pl.Peak)
 	return pl
 }
 
@@ -181,4 +183,20 @@ func judge(z plan.Zone, dli, peak float64) Verdict {
 		return High
 	}
 	return Met
+}
+
+// Toward judges corals on their way to their target by the target of the day: a
+// newcomer's own DLI instead of its zone's, and no least DLI. Zero targets stand.
+func (r Result) Toward(p *plan.Plan, targets []float64) Result {
+	out := Result{Corals: slices.Clone(r.Corals), Areas: r.Areas}
+	for i := range out.Corals {
+		if targets[i] <= 0 {
+			continue
+		}
+		z := p.Zones[out.Corals[i].Zone]
+		z.DLI, z.DLIMin = targets[i], 0
+		out.Corals[i].Target = targets[i]
+		out.Corals[i].Verdict = judge(z, out.Corals[i].DLI, out.Corals[i].Peak)
+	}
+	return out
 }
