@@ -3,10 +3,9 @@ package main
 import (
 	"context"
 	"errors"
+	"fmt"
 	"io"
 	"os/signal"
-	"path/filepath"
-	"slices"
 	"strings"
 	"syscall"
 	"time"
@@ -16,21 +15,11 @@ import (
 	"dayloom/exporters/files"
 	"dayloom/exporters/picture"
 	"dayloom/exporters/report"
-	"dayloom/photon/spectrum"
 	"dayloom/schedule/atlas"
-	"dayloom/schedule/balance"
-	"dayloom/schedule/day"
-	"dayloom/schedule/diag"
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
 	"dayloom/schedule/quantity"
 )
-
-// mapFlags are the flags of map as written.
-type mapFlags struct {
-	depth, section, grid, at, band, picture, sweep string
-	channels                                       []string
-}
 
 func mapCommand(w world) *cobra.Command {
 	var f mapFlags
@@ -126,26 +115,6 @@ func (w world) mapLight(file string, f mapFlags, format string) error {
 	return j.grid(ask)
 }
 
-// found is the usual day with what the plan leaves to be found, balanced.
-func (f mapFlags) found(p *plan.Plan) (day.Change, error) {
-	usual := day.None()
-	if f.at == "full" || !balance.Needed(p, day.Usual) {
-		return usual, nil
-	}
-	field, problems := light.Survey(p)
-	if !problems.HasErrors() {
-		var answer balance.Answer
-		answer, problems = balance.Solve(p, field, balance.Options{})
-		usual.Peaks, usual.Switch = answer.Peaks, answer.Switch
-	}
-	for _, pr := range problems {
-		if pr.Severity == diag.Error {
-			return usual, fileError(pr, "")
-		}
-	}
-	return usual, nil
-}
-
 // withCorals is every map that shows the corals: their table, or a picture.
 func (j mapJob) withCorals(ask atlas.Ask, gridded bool) error {
 	field, err := j.survey(j.Plan)
@@ -157,9 +126,12 @@ func (j mapJob) withCorals(ask atlas.Ask, gridded bool) error {
 		if err != nil {
 			return j.failed(err)
 		}
-		if err := report.Write(j.stdout, j.format, report.NewCoralMap(j.Plan, c, j.head(ask))); err != nil || j.flags.picture == "" {
+		if err := report.Write(j.stdout, j.format, report.NewCoralMap(j.Plan, c, j.head(ask))); err != nil {
 			return err
 		}
+	}
+	if j.flags.picture == "" {
+		return j.sketch(ask)
 	}
 	if ask, err = j.mappable(ask); err != nil {
 		return err
@@ -172,6 +144,18 @@ func (j mapJob) withCorals(ask atlas.Ask, gridded bool) error {
 	return j.picture(ask, field)
 }
 
+// sketch adds to the table of the corals, at a terminal, a plane drawn in characters.
+func (j mapJob) sketch(ask atlas.Ask) error {
+	ask, _ = ask.Mappable(j.Plan)
+	r, ok := j.region.OrPlane(j.Plan)
+	if !ok || !j.terminal || j.format != "text" || len(ask.Channels) == 0 {
+		return nil
+	}
+	j.region = r
+	fmt.Fprintln(j.stdout)
+	return j.grid(ask)
+}
+
 func (j mapJob) head(ask atlas.Ask) report.MapHead {
 	return report.NewMapHead(j.Plan, ask, j.flags.at, j.notes...)
 }
@@ -182,69 +166,6 @@ func (j mapJob) failed(err error) error {
 		return &failure{code: exitFile, message: "stopped before the map was done"}
 	}
 	return fileError(err, "")
-}
-
-// check reads the flags that need no plan.
-func (f mapFlags) check() (band spectrum.Band, sweep atlas.Sweep, err error) {
-	if f.at != "full" && f.at != "peaks" {
-		return band, sweep, usageError("unknown --at %q: allowed are full, peaks", f.at)
-	}
-	text := strings.TrimSpace(f.band)
-	if !strings.HasSuffix(text, "nm") {
-		text += " nm"
-	}
-	if band.Lo, band.Hi, err = quantity.ParseBand(text); err != nil {
-		return band, sweep, usageError("--band: %s", err)
-	}
-	if f.sweep != "" {
-		if f.depth+f.section+f.grid+f.picture != "" {
-			return band, sweep, usageError("--sweep tabulates the zones; leave out --depth, --section, --grid and --picture")
-		}
-		if sweep, err = atlas.ParseSweep(f.sweep); err != nil {
-			return band, sweep, usageError("--sweep: %s", err)
-		}
-	}
-	if f.picture != "" && !slices.Contains(picture.Formats, f.ending()) {
-		return band, sweep, usageError("--picture %s: the name must end in .%s", f.picture, strings.Join(picture.Formats, " or ."))
-	}
-	if f.picture != "" && f.grid != "" && f.depth == "" && f.section == "" {
-		return band, sweep, usageError("a whole volume has no picture: add --depth or --section")
-	}
-	return band, sweep, nil
-}
-
-func (f mapFlags) ending() string {
-	return strings.ToLower(strings.TrimPrefix(filepath.Ext(f.picture), "."))
-}
-
-// region reads where the grid lies.
-func (f mapFlags) region(p *plan.Plan) (atlas.Region, error) {
-	r := atlas.Region{Box: p.Tank.Box}
-	if f.depth != "" {
-		d, err := quantity.Length.Parse(f.depth)
-		if err != nil {
-			return r, usageError("--depth: %s", err)
-		}
-		r.Depth = &d
-	}
-	if f.section != "" {
-		axis, at, _ := strings.Cut(f.section, "=")
-		v, err := quantity.Length.Parse(at)
-		switch axis = strings.TrimSpace(axis); {
-		case axis != "x" && axis != "y":
-			return r, usageError("--section %q: write x=… or y=…, such as y=30cm", f.section)
-		case err != nil:
-			return r, usageError("--section: %s", err)
-		case axis == "x":
-			r.X = &v
-		default:
-			r.Y = &v
-		}
-	}
-	if err := r.Check(); err != nil {
-		return r, usageError("%s", err)
-	}
-	return r, nil
 }
 
 // mappable leaves out channels that only readings tell of, loudly; a channel asked

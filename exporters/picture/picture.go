@@ -7,7 +7,9 @@ import (
 	"io"
 	"math"
 	"regexp"
+	"slices"
 	"strconv"
+	"strings"
 
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/vg"
@@ -17,6 +19,7 @@ import (
 
 	"dayloom/photon/emitter"
 	"dayloom/schedule/atlas"
+	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
 )
 
@@ -49,10 +52,16 @@ func New(p *plan.Plan, r atlas.Region, m atlas.Map, c atlas.Corals, quantity, li
 		out.Lamps = append(out.Lamps, p.Channels[ch].Emitters...)
 	}
 	for _, pl := range c.Places {
+		if slices.Contains(pl.Source, light.Reading) && !strings.HasSuffix(out.Subtitle, readNote) {
+			out.Subtitle += readNote
+		}
 		out.Corals = append(out.Corals, Coral{pl.Name, pl.At.X, pl.At.Y, pl.At.Depth, pl.Total})
 	}
 	return out
 }
+
+// readNote tells why a coral's number may differ from the contour it stands on.
+const readNote = "\ncontours by the model; at the corals readings stand before it"
 
 // Formats are the endings of picture files.
 var Formats = []string{"png", "svg"}

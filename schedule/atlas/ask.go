@@ -2,8 +2,10 @@ package atlas
 
 import (
 	"fmt"
+	"slices"
 
 	"dayloom/photon/spectrum"
+	"dayloom/schedule/day"
 	"dayloom/schedule/diag"
 	"dayloom/schedule/plan"
 )
@@ -41,51 +43,57 @@ func Full(p *plan.Plan, names []string, band spectrum.Band) (Ask, error) {
 	return a, nil
 }
 
-// AtPeaks sets each channel to its greatest light fraction of the usual day. found
-// holds, by plan channel, the levels of peaks that are auto; without it (nil) such a
-// channel is an error. A channel that only gives moonlight stands at that.
-func (a Ask) AtPeaks(p *plan.Plan, found []float64) (Ask, error) {
+// AtPeaks sets each channel to its greatest light fraction of the usual day by day.
+// found has the peaks and hours of channels with entries that are auto, and counts
+// for them alone; while it has none (day.None) such a channel is an error. A channel
+// that only gives moonlight stands at that.
+func (a Ask) AtPeaks(p *plan.Plan, found day.Change) (Ask, error) {
 	out := a
 	out.Levels = make([]float64, len(a.Channels))
 	var open []string
-	for k, ch := range a.Channels {
-		level, auto := peak(p.Day, ch)
-		if auto && found == nil {
-			open = append(open, p.Channels[ch].Name)
-		} else if auto {
-			level = max(level, found[ch])
+	found.Peaks, found.Switch = slices.Clone(found.Peaks), slices.Clone(found.Switch)
+	for ch := range p.Channels {
+		_, auto := entries(p.Day, ch)
+		if found.Peaks != nil && !auto {
+			found.Peaks[ch] = day.AsPlanned
 		}
-		out.Levels[k] = level
+		if found.Switch != nil && !auto {
+			found.Switch[ch].On = day.AsPlanned
+		}
+	}
+	usual := day.Build(p, plan.Date{Year: 2000, Month: 1, Day: 1}, found) // daylight is the same on every date
+	for k, ch := range a.Channels {
+		night, auto := entries(p.Day, ch)
+		if auto && found.Peaks == nil {
+			open = append(open, p.Channels[ch].Name)
+		}
+		if out.Levels[k] = usual.Channels[ch].Daylight; out.Levels[k] == 0 && !auto {
+			out.Levels[k] = night
+		}
 	}
 	if open != nil {
 		return a, &askError{"no peak is set for " + diag.Words(open), "a map at the plan's peaks needs a light fraction for each",
-			"write the peaks that balance finds into the plan, or map at full output"}
+			"write the peaks into the plan, or map at full output"}
 	}
 	return out, nil
 }
 
-// peak is a channel's greatest light fraction by day, by night if it has no day.
-func peak(parts []plan.DayPart, channel int) (level float64, auto bool) {
-	night := 0.0
+// entries is a channel's moonlight, and whether any of its day is left to be found.
+func entries(parts []plan.DayPart, channel int) (night float64, auto bool) {
 	for _, part := range parts {
-		for _, c := range part.Channels {
-			switch {
-			case c != channel:
-			case part.Switched != nil:
-				level = 1
-			case part.Daylight != nil && part.Daylight.Peak.Auto:
-				auto = true
-			case part.Daylight != nil:
-				level = max(level, part.Daylight.Peak.Fraction)
-			case part.Moonlight != nil:
-				night = max(night, part.Moonlight.Peak)
-			}
+		if !slices.Contains(part.Channels, channel) {
+			continue
+		}
+		switch {
+		case part.Switched != nil:
+			auto = auto || part.Switched.AutoOn || part.Switched.AutoOff
+		case part.Daylight != nil:
+			auto = auto || part.Daylight.Peak.Auto
+		case part.Moonlight != nil:
+			night = max(night, part.Moonlight.Peak)
 		}
 	}
-	if level == 0 && !auto {
-		level = night
-	}
-	return level, auto
+	return night, auto
 }
 
 // Mappable splits the ask in channels the model knows and the names of those that

@@ -15,6 +15,7 @@ import (
 	"dayloom/photon/tank"
 	"dayloom/photon/water"
 	"dayloom/schedule/atlas"
+	"dayloom/schedule/day"
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
 	"dayloom/schedule/planfile"
@@ -209,11 +210,14 @@ func TestAsk(t *testing.T) {
 	assert.ErrorContains(t, err, `did you mean "lamp"?`)
 	assert.Equal(t, []int{1, 0}, full(t, p, "tube", "lamp", "tube").Channels)
 
-	_, err = full(t, p).AtPeaks(p, nil)
+	_, err = full(t, p).AtPeaks(p, day.None())
 	assert.ErrorContains(t, err, "no peak is set for tube")
-	a, err := full(t, p).AtPeaks(p, []float64{0.9, 0.25})
+	found := day.None()
+	found.Peaks = []float64{0.9, 0.25}
+	a, err := full(t, p).AtPeaks(p, found)
 	require.NoError(t, err)
-	assert.Equal(t, []float64{0.5, 0.25}, a.Levels, "a written peak stays, an auto one is the caller's")
+	assert.Equal(t, []float64{0.5, 0.25}, a.Levels, "a written peak stays, an auto one is found")
+	assert.Equal(t, []float64{0.9, 0.25}, found.Peaks, "what was handed in stays as it was")
 
 	a, without := full(t, p).Mappable(p)
 	assert.Equal(t, []int{0}, a.Channels)

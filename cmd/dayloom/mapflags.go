@@ -1,0 +1,106 @@
+package main
+
+import (
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"dayloom/exporters/picture"
+	"dayloom/photon/spectrum"
+	"dayloom/schedule/atlas"
+	"dayloom/schedule/balance"
+	"dayloom/schedule/day"
+	"dayloom/schedule/diag"
+	"dayloom/schedule/light"
+	"dayloom/schedule/plan"
+	"dayloom/schedule/quantity"
+)
+
+// mapFlags are the flags of map as written.
+type mapFlags struct {
+	depth, section, grid, at, band, picture, sweep string
+	channels                                       []string
+}
+
+// check reads the flags that need no plan.
+func (f mapFlags) check() (band spectrum.Band, sweep atlas.Sweep, err error) {
+	if f.at != "full" && f.at != "peaks" {
+		return band, sweep, usageError("unknown --at %q: allowed are full, peaks", f.at)
+	}
+	text := strings.TrimSpace(f.band)
+	if !strings.HasSuffix(text, "nm") {
+		text += " nm"
+	}
+	if band.Lo, band.Hi, err = quantity.ParseBand(text); err != nil {
+		return band, sweep, usageError("--band: %s", err)
+	}
+	if f.sweep != "" {
+		if f.depth+f.section+f.grid+f.picture != "" {
+			return band, sweep, usageError("--sweep tabulates the zones; leave out --depth, --section, --grid and --picture")
+		}
+		if sweep, err = atlas.ParseSweep(f.sweep); err != nil {
+			return band, sweep, usageError("--sweep: %s", err)
+		}
+	}
+	if f.picture != "" && !slices.Contains(picture.Formats, f.ending()) {
+		return band, sweep, usageError("--picture %s: the name must end in .%s", f.picture, strings.Join(picture.Formats, " or ."))
+	}
+	if f.picture != "" && f.grid != "" && f.depth == "" && f.section == "" {
+		return band, sweep, usageError("a whole volume has no picture: add --depth or --section")
+	}
+	return band, sweep, nil
+}
+
+func (f mapFlags) ending() string {
+	return strings.ToLower(strings.TrimPrefix(filepath.Ext(f.picture), "."))
+}
+
+// region reads where the grid lies.
+func (f mapFlags) region(p *plan.Plan) (atlas.Region, error) {
+	r := atlas.Region{Box: p.Tank.Box}
+	if f.depth != "" {
+		d, err := quantity.Length.Parse(f.depth)
+		if err != nil {
+			return r, usageError("--depth: %s", err)
+		}
+		r.Depth = &d
+	}
+	if f.section != "" {
+		axis, at, _ := strings.Cut(f.section, "=")
+		v, err := quantity.Length.Parse(at)
+		switch axis = strings.TrimSpace(axis); {
+		case axis != "x" && axis != "y":
+			return r, usageError("--section %q: write x=… or y=…, such as y=30cm", f.section)
+		case err != nil:
+			return r, usageError("--section: %s", err)
+		case axis == "x":
+			r.X = &v
+		default:
+			r.Y = &v
+		}
+	}
+	if err := r.Check(); err != nil {
+		return r, usageError("%s", err)
+	}
+	return r, nil
+}
+
+// found is the usual day with what the plan leaves to be found, balanced.
+func (f mapFlags) found(p *plan.Plan) (day.Change, error) {
+	usual := day.None()
+	if f.at == "full" || !balance.Needed(p, day.Usual) {
+		return usual, nil
+	}
+	field, problems := light.Survey(p)
+	if !problems.HasErrors() {
+		var answer balance.Answer
+		answer, problems = balance.Solve(p, field, balance.Options{})
+		usual.Peaks, usual.Switch = answer.Peaks, answer.Switch
+	}
+	for _, pr := range problems {
+		if pr.Severity == diag.Error {
+			return usual, fileError(pr, "")
+		}
+	}
+	return usual, nil
+}
