@@ -18,8 +18,19 @@ type forced struct {
 	light float64
 }
 
-// jump is an instant at which the target steps from one light to another.
-type jump struct{ at, lo, hi float64 }
+// jump is a step of the target from one light to another, in the time step from
+// from on, the one before it when it falls on the grid of times itself.
+type jump struct{ from, length, lo, hi float64 }
+
+// near says that a time is inside the time step of the jump; closed, at its ends
+// as well.
+func (j jump) near(t float64, closed bool) bool {
+	d := wrap(t - j.from + 1e-6)
+	if closed {
+		return d <= j.length+2e-6
+	}
+	return d > 2e-6 && d < j.length
+}
 
 // target is the light that a port can be asked to follow: the curve, but no
 // brighter than the port can be, and below the cut-in dark or at the darkest
@@ -31,23 +42,25 @@ type target struct {
 	forced  []forced
 	low     []span // where the curve is below the cut-in
 	darkest float64
+	hold    bool      // the port holds its commands
+	cut     bool      // an outlet makes a port dark that cannot be dark itself
 	breaks  []float64 // rising, 0 and 86400 included: smooth between them
 	jumps   []jump
-	reach   float64 // s: how near to a jump both its lights are right
 }
 
 func newTarget(want curve.Curve, r ladder, l Limits) target {
-	a := target{want: want, roof: r.most(), darkest: r.darkest, reach: l.TimeStep}
+	a := target{want: want, roof: r.most(), darkest: r.darkest, hold: l.Hold, cut: l.Outlet && !r.dark}
+	canBeDark := r.dark || a.cut
 	a.breaks = want.Breaks()
 	a.breaks = append(a.breaks, crossings(want, a.roof)...)
-	if !r.dark {
+	if !canBeDark {
 		a.floor = r.darkest
 	}
 	if a.darkest > 0 {
 		a.breaks = append(a.breaks, crossings(want, a.darkest)...)
 		slices.Sort(a.breaks)
-		a.low = lowParts(want, a.breaks, a.darkest, !r.dark)
-		if r.dark {
+		a.low = lowParts(want, a.breaks, a.darkest, !canBeDark)
+		if canBeDark {
 			for _, part := range joinOverMidnight(a.low) {
 				a.forced = append(a.forced, sameDose(want, part, a.darkest)...)
 			}
@@ -58,11 +71,22 @@ func newTarget(want curve.Curve, r ladder, l Limits) target {
 	}
 	a.breaks = tidy(a.breaks)
 	for _, t := range a.breaks[:len(a.breaks)-1] {
-		if before, after := a.before(t), a.at(t); math.Abs(before-after) > 1e-9 {
-			a.jumps = append(a.jumps, jump{t, min(before, after), max(before, after)})
+		before, after := a.before(t), a.at(t)
+		onGrid := math.Abs(t/l.TimeStep-math.Round(t/l.TimeStep)) < 1e-6
+		if math.Abs(before-after) > 1e-9 && !(l.Hold && onGrid) { // what is held can jump on the grid
+			from := (math.Ceil(wrapUp(t)/l.TimeStep-1e-9) - 1) * l.TimeStep
+			a.jumps = append(a.jumps, jump{from, min(l.TimeStep, curve.Day-from), min(before, after), max(before, after)})
 		}
 	}
 	return a
+}
+
+// wrapUp takes midnight for the end of the day.
+func wrapUp(t float64) float64 {
+	if t < 1e-6 {
+		return t + curve.Day
+	}
+	return t
 }
 
 // tidy sorts times and drops those within a microsecond of another.
@@ -94,23 +118,27 @@ func (a target) before(t float64) float64 {
 
 func (a target) within(y float64) float64 { return min(max(y, a.floor), a.roof) }
 
-// band is the lights that are right at t: one, but both and all between them
-// nearer to a jump than one time step.
+// band is the lights that are right for the port at t: one, but both and all between them
+// within the time step of a jump.
 func (a target) band(t float64) (lo, hi float64) {
 	before, after := a.before(t), a.at(t)
+	const apart = 1.1e-3 // s: samples nearer than that to a jump stand for it
+	if b, c := a.before(wrap(t-apart)), a.at(wrap(t+apart)); math.Abs(b-c) > 1e-3 {
+		before, after = b, c
+	}
+	if !a.hold {
+		before = after // a ramp has arrived when the time step of a jump ends; what is held may go on up to it
+	}
 	lo, hi = min(before, after), max(before, after)
 	for _, j := range a.jumps {
-		if ringDistance(t, j.at) < a.reach-1e-6 {
+		if j.near(t, a.hold) {
 			lo, hi = min(lo, j.lo), max(hi, j.hi)
 		}
 	}
+	if a.cut { // the outlet sees to the dark
+		lo, hi = max(lo, a.darkest), max(hi, a.darkest)
+	}
 	return lo, hi
-}
-
-// ringDistance is the shorter way round the day between two times.
-func ringDistance(s, t float64) float64 {
-	d := math.Abs(s - t)
-	return min(d, curve.Day-d)
 }
 
 // crossings are the times at which the curve passes a light without a jump.
@@ -195,7 +223,7 @@ func sameDose(want curve.Curve, part span, light float64) []forced {
 		asked += y
 	}
 	dose := ringIntegral(want, part)
-	on := min(dose/light, part.length())
+	on := min(math.Round(dose/light*1000)/1000, part.length()) // s; to the millisecond
 	litBefore, litAfter := want.Before(wrap(part.from)) >= light/2, want.At(wrap(part.to)) >= light/2
 	if part.length() >= curve.Day {
 		litBefore, litAfter = false, false
@@ -216,7 +244,7 @@ func sameDose(want curve.Curve, part span, light float64) []forced {
 
 // centred is a span of a length about a time, moved to lie inside the part.
 func centred(middle, length float64, part span) span {
-	from := min(max(middle-length/2, part.from), part.to-length)
+	from := math.Round(min(max(middle-length/2, part.from), part.to-length)*1000) / 1000
 	return span{from, from + length}
 }
 

@@ -3,8 +3,6 @@ package lowering
 import (
 	"math"
 	"slices"
-
-	"dayloom/exporters/track"
 )
 
 // finest is the departure below which no better points are looked for: a
@@ -243,7 +241,7 @@ func (g *grid) along(v, w vertex, visit func(i int, command float64) bool) {
 
 // peaks are times between samples at which a way departs by more than a limit.
 func (g *grid) peaks(vs []vertex, limit float64) []float64 {
-	tr, err := track.New(g.points(vs), g.limits.Hold, g.limits.Response)
+	tr, err := g.asked.played(g.points(vs), g.limits)
 	if err != nil {
 		return nil
 	}

@@ -55,7 +55,7 @@ func (b brute) light(ts []int, ls []float64, t float64, before bool) float64 {
 func (b brute) departure(ts []int, ls []float64, least float64) float64 {
 	worst := 0.0
 	for _, t := range b.dark {
-		if b.light(ts, ls, t, false) > 1e-12 || b.light(ts, ls, t, true) > 1e-12 {
+		if b.light(ts, ls, t, false) > 1e-12 {
 			return math.Inf(1)
 		}
 	}
@@ -80,8 +80,12 @@ func (b brute) right(t float64, before bool) (lo, hi float64) {
 	}
 	hi = lo
 	for _, j := range b.jumps {
+		start := (math.Ceil(j/b.step) - 1) * b.step // of the time step in which the jump falls
+		if b.hold && math.Mod(j, b.step) == 0 {
+			continue // held points can jump just then
+		}
 		for _, day := range []float64{-curve.Day, 0, curve.Day} {
-			if math.Abs(t-j-day) < b.step {
+			if s := t - day - start; s > 0 && s < b.step || s == 0 && !before || s == b.step && before {
 				lo = min(lo, b.want.At(j), b.want.Before(j))
 				hi = max(hi, b.want.At(j), b.want.Before(j))
 			}
@@ -152,9 +156,8 @@ func compare(t require.TestingT, want curve.Curve, l Limits, jumps []float64) {
 	for s := 0.0; s < curve.Day; s += l.TimeStep {
 		b.looks = append(b.looks, s)
 	}
-	b.looks = append(b.looks, want.Breaks()...)
-	for _, j := range jumps {
-		b.looks = append(b.looks, wrap(j-l.TimeStep), wrap(j+l.TimeStep))
+	for _, t := range want.Breaks() {
+		b.looks = append(b.looks, wrap(t)) // the day's end is its beginning
 	}
 	if g.night() {
 		b.dark = []float64{g.t[g.calm]}

@@ -14,7 +14,9 @@
 // beside it:
 //
 //   - Jumps. Where the curve steps (a switch), any light between the two sides of
-//     the step is right nearer to it than one time step.
+//     the step is right within the time step in which it falls. When it falls on
+//     the grid of times that is the time step that ends with it for a ramp, and
+//     none for a held track, which can do it.
 //   - Below the cut-in. A lamp that is dark below some command cannot give less
 //     than its darkest light d. Where 0 < y < d the target is dark or d, switched
 //     so that the stretch keeps its dose: on for ∫y dt / d seconds, next to what

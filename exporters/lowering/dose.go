@@ -23,6 +23,9 @@ func (g *grid) keepDose(s solution, l Limits) solution {
 		return s
 	}
 	tolerance := l.DoseTolerance * asked
+	if g.asked.cut { // what the port would give while its outlet is off
+		asked += g.asked.darkest * offSeconds(g.asked.outlet(l.TimeStep))
+	}
 	settle := func(times float64) (solution, float64) {
 		limit := max(s.departure, finest) * times * (1 + close)
 		g.tube(limit, g.most())

@@ -60,7 +60,7 @@ func newGrid(a target, r ladder, l Limits) *grid {
 		more = append(more, wrap(t))
 	}
 	for _, j := range a.jumps {
-		more = append(more, wrap(j.at-a.reach), wrap(j.at+a.reach))
+		more = append(more, j.from, wrap(j.from+j.length))
 	}
 	g.lay(stations, more)
 	return g

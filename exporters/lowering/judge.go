@@ -4,16 +4,15 @@ import (
 	"math"
 	"slices"
 
-	"dayloom/exporters/track"
 	"dayloom/schedule/curve"
 )
 
 // departure is the greatest departure of the light of a track from the target,
 // away from jumps, and when it is: the norm that the points are chosen by.
-func (a target) departure(tr track.Track) (most, at float64) {
+func (a target) departure(tr light) (most, at float64) {
 	ts := slices.Concat(a.breaks, tr.Breaks())
 	for _, j := range a.jumps {
-		ts = append(ts, wrap(j.at-a.reach), wrap(j.at+a.reach))
+		ts = append(ts, j.from, wrap(j.from+j.length))
 	}
 	return greatest(tidy(ts), func(t float64) bool { return !a.nearJump(t) },
 		func(t float64) float64 { return tr.Light(t) - a.at(t) },
@@ -21,11 +20,11 @@ func (a target) departure(tr track.Track) (most, at float64) {
 }
 
 func (a target) nearJump(t float64) bool {
-	return slices.ContainsFunc(a.jumps, func(j jump) bool { return ringDistance(t, j.at) < a.reach })
+	return slices.ContainsFunc(a.jumps, func(j jump) bool { return j.near(t, false) })
 }
 
 // anywhere is the plain greatest departure from the curve itself.
-func (a target) anywhere(tr track.Track) (most, at float64) {
+func (a target) anywhere(tr light) (most, at float64) {
 	ts := tidy(slices.Concat(a.breaks, tr.Breaks()))
 	return greatest(ts, func(float64) bool { return true },
 		func(t float64) float64 { return tr.Light(t) - a.want.At(t) },
@@ -35,6 +34,10 @@ func (a target) anywhere(tr track.Track) (most, at float64) {
 // parts is how finely a smooth stretch is looked at before its extremes are
 // closed in on. Both lights are monotone there, of one formula each.
 const parts = 8
+
+// hair is how far inside a stretch its ends are looked at, s: times that ought to
+// be one may differ by rounding.
+const hair = 2e-6
 
 // greatest is the greatest |gap| over the stretches between the times whose
 // middle counts; after and before are the gap's limits from either side.
@@ -46,9 +49,10 @@ func greatest(ts []float64, counts func(float64) bool, after, before func(float6
 	}
 	for i := 1; i < len(ts); i++ {
 		from, to := ts[i-1], ts[i]
-		if !counts((from + to) / 2) {
+		if to-from < 4*hair || !counts((from+to)/2) {
 			continue
 		}
+		from, to = from+hair, to-hair
 		h := (to - from) / parts
 		var ys [parts + 1]float64
 		ys[0], ys[parts] = after(from), before(to)
@@ -89,7 +93,7 @@ func extreme(f func(float64) float64, a, b float64, peak bool) (t, y float64) {
 }
 
 // below tells what the points give where the curve is below the cut-in.
-func (a target) below(tr track.Track) BelowCutIn {
+func (a target) below(tr light) BelowCutIn {
 	b := BelowCutIn{Darkest: a.darkest}
 	for _, s := range a.low {
 		b.Seconds += s.length()
@@ -101,10 +105,10 @@ func (a target) below(tr track.Track) BelowCutIn {
 
 // above lists the times, one in each smooth stretch at most, at which a track
 // departs by more than a limit.
-func (a target) above(tr track.Track, limit float64) []float64 {
+func (a target) above(tr light, limit float64) []float64 {
 	ts := slices.Concat(a.breaks, tr.Breaks())
 	for _, j := range a.jumps {
-		ts = append(ts, wrap(j.at-a.reach), wrap(j.at+a.reach))
+		ts = append(ts, j.from, wrap(j.from+j.length))
 	}
 	ts = tidy(ts)
 	var out []float64

@@ -62,7 +62,7 @@ func (r ladder) most() float64 { return r.light(r.top) }
 // empty, low > high, when no command does. Commands just below a jump do not
 // count as those at it.
 func (r ladder) span(lo, hi float64) (low, high float64) {
-	hair := 1e-7 * r.step
+	hair := 1e-7 * r.step // against rounding
 	ceiling := r.command(r.top)
 	low = r.foot
 	if lo > 0 {

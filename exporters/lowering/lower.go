@@ -17,6 +17,9 @@ type Limits struct {
 	MaxPoints int             // points a day; 0: as many as the times
 	TimeStep  float64         // s; points are at its multiples; 0: 60
 	Switch    bool            // a switched outlet: commands 0 and 1, held; Range, Step, Response, Hold unused
+	// Outlet says that a switched outlet feeds the port's lamp: it is off while the
+	// lamp is to be dark, for ports that cannot be dark themselves.
+	Outlet bool
 
 	// DoseTolerance is the relative departure of the day's dose that is aimed
 	// at; 0: 0.005.
@@ -27,6 +30,7 @@ type Limits struct {
 // Light is in light fractions, doses are in seconds of full light.
 type Result struct {
 	Points []track.Point
+	Outlet []track.Point // what the outlet plays, commands 0 and 1, held; none when the port needs none
 
 	// Greatest is the greatest departure of the light given from the light
 	// asked in the norm of the package comment: away from jumps.
@@ -91,12 +95,15 @@ func Lower(want curve.Curve, limits Limits) Result {
 // report plays the points and compares.
 func report(a target, rungs ladder, limits Limits, points []track.Point) Result {
 	r := Result{Points: points, DoseAsked: a.want.Dose()}
-	played, err := limits.Track(points)
+	if a.cut {
+		r.Outlet = a.outlet(limits.TimeStep)
+	}
+	played, err := a.played(points, limits)
 	if err != nil { // the points are made on the grid, in order
 		r.Notes = append(r.Notes, Note{Unplayable, err.Error()})
 		return r
 	}
-	r.DoseDelivered = played.Dose()
+	r.DoseDelivered = played.Integral(0, curve.Day)
 	r.Greatest, r.GreatestAt = a.departure(played)
 	r.Anywhere, r.AnywhereAt = a.anywhere(played)
 	r.BelowCutIn = a.below(played)

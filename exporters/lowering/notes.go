@@ -29,7 +29,7 @@ func notes(r Result, a target, rungs ladder, l Limits) []Note {
 	say := func(k Kind, format string, args ...any) { out = append(out, Note{k, fmt.Sprintf(format, args...)}) }
 	b := r.BelowCutIn
 	switch {
-	case !rungs.dark && b.Seconds > 0:
+	case !rungs.dark && !a.cut && b.Seconds > 0:
 		say(NeverDark, "the port gives %.3g %% at its lowest command, so for %.0f min a day it is brighter than asked; only a switched outlet that cuts its supply can make it dark",
 			100*b.Darkest, b.Seconds/60)
 	case b.Seconds > 0:
