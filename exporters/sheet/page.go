@@ -1,0 +1,145 @@
+package sheet
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+
+	"dayloom/exporters/timetable"
+	"dayloom/schedule/plan"
+)
+
+// Times are the six times of day at which a page says what to expect, seconds
+// after midnight on the controller's clock.
+var Times = [6]float64{6 * 3600, 9 * 3600, 12 * 3600, 15 * 3600, 18 * 3600, 21 * 3600}
+
+// Cautions are what every page ends with.
+func Cautions() []string {
+	return []string{
+		"Mains near salt water: put a residual-current device on every circuit, make drip loops, keep drivers outside the hood, and have a licensed electrician do the work to the local code.",
+		"Near-UV and violet: never look into a lit emitter.",
+		"Load checks are an aid and no approval.",
+		"Light steps are common practice, not veterinary advice: watch the coral, and hold or go back when it pales.",
+	}
+}
+
+// page is all that one printed page says, ready for text and for HTML.
+type page struct {
+	Plan, Controller, Valid, Clock string
+	No, Of                         int
+	Ports                          []port
+	Times                          []string
+	Cautions                       []string
+}
+
+type port struct {
+	Name, Channel, Limits, Unit string
+	Points                      []point
+	Expected                    []string // at each of Times
+}
+
+type point struct {
+	No                   int
+	Time, Command, Light string
+}
+
+// pages takes a timetable apart: for each table, each of its controllers.
+func pages(f timetable.File) ([]page, error) {
+	var out []page
+	for _, t := range f.Tables {
+		var controllers []string
+		for _, p := range t.Ports {
+			if !slices.Contains(controllers, p.Controller) {
+				controllers = append(controllers, p.Controller)
+			}
+		}
+		for _, c := range controllers {
+			pg := page{Plan: f.Plan, Controller: c, Valid: valid(t), Clock: clockWords(f.Clock), Cautions: Cautions()}
+			for _, s := range Times {
+				pg.Times = append(pg.Times, timetable.TimeOfDay(s))
+			}
+			for _, p := range t.Ports {
+				if p.Controller != c {
+					continue
+				}
+				v, err := portOf(p)
+				if err != nil {
+					return nil, err
+				}
+				pg.Ports = append(pg.Ports, v)
+			}
+			out = append(out, pg)
+		}
+	}
+	for i := range out {
+		out[i].No, out[i].Of = i+1, len(out)
+	}
+	return out, nil
+}
+
+func portOf(p timetable.Port) (port, error) {
+	tr, err := p.Track()
+	if err != nil {
+		return port{}, err
+	}
+	v := port{Name: p.Name, Channel: p.Channel, Limits: limits(p), Unit: p.Unit()}
+	if p.Channel == "" {
+		v.Channel = "(feeds other ports)"
+	}
+	for i, q := range p.Points {
+		v.Points = append(v.Points, point{i + 1, timetable.TimeOfDay(q.Time), p.Text(q.Command), percent(q.Light)})
+	}
+	for _, s := range Times {
+		text := p.Text(p.Round(tr.Command(s)))
+		if p.Signal != plan.Switch {
+			text += " " + p.Unit()
+		}
+		v.Expected = append(v.Expected, text)
+	}
+	return v, nil
+}
+
+func percent(light float64) string {
+	return strconv.FormatFloat(math.Round(light*1000)/10, 'f', 1, 64) + " %"
+}
+
+// limits is what a person must know of the port to key its points in.
+func limits(p timetable.Port) string {
+	if p.Signal == plan.Switch {
+		return "switched on and off"
+	}
+	s := fmt.Sprintf("%s to %s %s", p.Text(p.Range[0]), p.Text(p.Range[1]), p.Unit())
+	if p.Step > 0 {
+		s += fmt.Sprintf(" in steps of %s", strconv.FormatFloat(p.Step, 'g', 6, 64))
+	}
+	if p.Hold {
+		s += ", each held until the next"
+	} else {
+		s += ", straight line from point to point"
+	}
+	if off := p.Response.Spec().OffBelow; off != nil {
+		s += fmt.Sprintf(", dark below %s", strconv.FormatFloat(*off, 'g', 6, 64))
+	}
+	if p.Outlet != (timetable.PortName{}) {
+		s += fmt.Sprintf(", supply switched by port %s of %s", p.Outlet.Port, p.Outlet.Controller)
+	}
+	return s
+}
+
+func valid(t timetable.Table) string {
+	if t.To.IsZero() {
+		return fmt.Sprintf("from %v on", t.From)
+	}
+	return fmt.Sprintf("from %v to %v", t.From, t.To)
+}
+
+func clockWords(c timetable.Clock) string {
+	switch {
+	case c.Zone == "":
+		return "Times are on the controller's clock."
+	case c.ControllerStays:
+		return fmt.Sprintf("Times are on the controller's clock, which keeps the standard time of %s all year.", c.Zone)
+	}
+	return fmt.Sprintf("Times are on the controller's clock, which keeps the wall time of %s and moves for summer time.", c.Zone)
+}

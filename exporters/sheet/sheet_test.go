@@ -1,0 +1,114 @@
+package sheet
+
+import (
+	"bytes"
+	"encoding/xml"
+	"flag"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"dayloom/exporters/timetable"
+	"dayloom/photon/dimmer"
+	"dayloom/schedule/plan"
+)
+
+var update = flag.Bool("update", false, "write the golden files again")
+
+func example(t *testing.T) timetable.File {
+	linear, err := dimmer.Linear(0, 10)
+	require.NoError(t, err)
+	off, err := linear.WithOffBelow(1.2)
+	require.NoError(t, err)
+	onOff, err := dimmer.Linear(0, 1)
+	require.NoError(t, err)
+	const hour = 3600.0
+	ports := []timetable.Port{
+		{Controller: "rack", Name: "1", Channel: "bar-blue <b>", Range: [2]float64{0, 10}, Step: 0.1, Response: off, Outlet: timetable.PortName{Controller: "outlets", Port: "2"},
+			Points: []timetable.Point{{Time: 8 * hour, Command: 1.2, Light: 0.12}, {Time: 11 * hour, Command: 10, Light: 1}, {Time: 20 * hour, Command: 0}}},
+		{Controller: "outlets", Name: "1", Channel: "tubes", Signal: plan.Switch, Hold: true, Range: [2]float64{0, 1}, Step: 1, Response: onOff,
+			Points: []timetable.Point{{Time: 12 * hour, Command: 1, Light: 1}, {Time: 15 * hour, Command: 0}}},
+		{Controller: "rack", Name: "2", Channel: "pendant-white", Range: [2]float64{0, 10}, Step: 0.5, Hold: true, Response: linear,
+			Points: []timetable.Point{{Time: 9 * hour, Command: 4.5, Light: 0.45}, {Time: 21 * hour, Command: 0}}},
+	}
+	from, to := plan.Date{Year: 2027, Month: 1, Day: 1}, plan.Date{Year: 2027, Month: 3, Day: 27}
+	return timetable.File{Plan: "Quay Street", Clock: timetable.Clock{Zone: "Europe/Lisbon"},
+		Tables: []timetable.Table{{From: from, To: to, Ports: ports}, {From: to.AddDays(1), Ports: ports[1:2]}}}
+}
+
+func TestGolden(t *testing.T) {
+	f := example(t)
+	for name, write := range map[string]func(io.Writer, timetable.File) error{"sheet.txt": WriteText, "sheet.html": WriteHTML} {
+		var b bytes.Buffer
+		require.NoError(t, write(&b, f))
+		path := filepath.Join("testdata", name)
+		if *update {
+			require.NoError(t, os.WriteFile(path, b.Bytes(), 0o644))
+		}
+		want, err := os.ReadFile(path)
+		require.NoError(t, err)
+		assert.Equal(t, string(want), b.String())
+	}
+}
+
+// By hand: the ramp of port 1 goes from 1.2 V at 08:00 to 10 V at 11:00 and to 0 V
+// at 20:00, then back to 1.2 V at 08:00. At 09:00 it is at 1.2 + 8.8/3 = 4.13 V, at
+// 12:00 at 10 − 10/9 = 8.89, at 15:00 at 5.56, at 18:00 at 2.22, at 21:00 at 0.1, at
+// 06:00 at 1.0. Port 2 holds.
+func TestExpectedByHand(t *testing.T) {
+	all, err := pages(example(t))
+	require.NoError(t, err)
+	require.Len(t, all, 3, "two controllers, and one of them again")
+	assert.Equal(t, []string{"06:00", "09:00", "12:00", "15:00", "18:00", "21:00"}, all[0].Times)
+	assert.Equal(t, []string{"1.0 V", "4.1 V", "8.9 V", "5.6 V", "2.2 V", "0.1 V"}, all[0].Ports[0].Expected)
+	assert.Equal(t, []string{"0.0 V", "4.5 V", "4.5 V", "4.5 V", "4.5 V", "0.0 V"}, all[0].Ports[1].Expected)
+	assert.Equal(t, []string{"off", "off", "on", "off", "off", "off"}, all[1].Ports[0].Expected)
+	assert.Equal(t, "from 2027-03-28 on", all[2].Valid)
+}
+
+// Every point and every caution is on its page, in text and in HTML; the HTML is
+// well formed, refers to nothing outside, and has no text that acts as markup.
+func TestBothFormsSayAll(t *testing.T) {
+	f := example(t)
+	var text, page bytes.Buffer
+	require.NoError(t, WriteText(&text, f))
+	require.NoError(t, WriteHTML(&page, f))
+	assert.Equal(t, 2, strings.Count(text.String(), "\f"))
+	assert.Equal(t, 3, strings.Count(page.String(), `<section class="page">`))
+	for _, table := range f.Tables {
+		for _, p := range table.Ports {
+			for _, q := range p.Points {
+				assert.Contains(t, text.String(), timetable.TimeOfDay(q.Time))
+				assert.Contains(t, page.String(), "<td>"+timetable.TimeOfDay(q.Time)+"</td><td>"+p.Text(q.Command)+"</td>")
+			}
+		}
+	}
+	unwrapped := strings.Join(strings.Fields(text.String()), " ")
+	for _, c := range Cautions() {
+		assert.Equal(t, 3, strings.Count(unwrapped, c))
+		assert.Equal(t, 3, strings.Count(page.String(), c))
+	}
+	assert.NotContains(t, page.String(), "<b>")
+	assert.NotRegexp(t, `(?i)src=|href=|url\(|@import|https?:`, page.String())
+
+	d := xml.NewDecoder(strings.NewReader(strings.NewReplacer("<!DOCTYPE html>", "", `<meta charset="utf-8">`, "", `<meta name="viewport" content="width=device-width, initial-scale=1">`, "").Replace(page.String())))
+	for {
+		_, err := d.Token()
+		if err == io.EOF {
+			break
+		}
+		require.NoError(t, err)
+	}
+}
+
+func TestATimetableWithoutItsPlanIsRefused(t *testing.T) {
+	f := example(t)
+	f.Tables[0].Ports[0].Range = [2]float64{}
+	require.ErrorContains(t, WriteText(io.Discard, f), "complete the timetable from its plan")
+	require.ErrorContains(t, WriteHTML(io.Discard, f), "complete the timetable from its plan")
+}

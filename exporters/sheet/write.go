@@ -1,0 +1,123 @@
+package sheet
+
+import (
+	"bufio"
+	_ "embed"
+	"fmt"
+	"html/template"
+	"io"
+	"strings"
+	"unicode/utf8"
+
+	"dayloom/exporters/timetable"
+)
+
+//go:embed sheet.html
+var html string
+
+var htmlTemplate = template.Must(template.New("sheet").Parse(html))
+
+// WriteHTML writes the sheet as one self-contained HTML file. Give it a timetable
+// that holds only the tables to be printed.
+func WriteHTML(w io.Writer, f timetable.File) error {
+	all, err := pages(f)
+	if err != nil {
+		return err
+	}
+	out := bufio.NewWriter(w)
+	if err := htmlTemplate.Execute(out, struct {
+		Plan  string
+		Pages []page
+	}{f.Plan, all}); err != nil {
+		return err
+	}
+	return out.Flush()
+}
+
+// WriteText writes the sheet as text, 80 columns wide unless names are long.
+func WriteText(w io.Writer, f timetable.File) error {
+	all, err := pages(f)
+	if err != nil {
+		return err
+	}
+	out := bufio.NewWriter(w)
+	for _, p := range all {
+		if p.No > 1 {
+			_, _ = out.WriteString("\f")
+		}
+		p.text(out)
+	}
+	return out.Flush()
+}
+
+// text leaves errors to the buffer, which keeps the first until Flush.
+func (p page) text(w io.Writer) {
+	fmt.Fprintf(w, "%s: controller %s (page %d of %d)\n", p.Plan, p.Controller, p.No, p.Of)
+	wrap(w, fmt.Sprintf("Valid %s. %s", p.Valid, p.Clock), 78)
+	for _, q := range p.Ports {
+		fmt.Fprintf(w, "\nPort %s: %s\n", q.Name, q.Channel)
+		wrap(w, q.Limits, 78)
+		fmt.Fprintln(w)
+		rows := [][]string{{"no", "time", heading(q.Unit), "light"}}
+		for _, x := range q.Points {
+			rows = append(rows, []string{fmt.Sprint(x.No), x.Time, x.Command, x.Light})
+		}
+		columns(w, rows, 0)
+	}
+	fmt.Fprint(w, "\nExpected on the display (one step more or less is right)\n\n")
+	rows := [][]string{append([]string{"port"}, p.Times...)}
+	for _, q := range p.Ports {
+		rows = append(rows, append([]string{q.Name + " " + q.Channel}, q.Expected...))
+	}
+	columns(w, rows, 1)
+	fmt.Fprint(w, "\nCautions\n\n")
+	for _, c := range p.Cautions {
+		wrap(w, "- "+c, 78)
+	}
+}
+
+func heading(unit string) string {
+	if unit == "switch" {
+		return "state"
+	}
+	return unit
+}
+
+// columns aligns cells to the right, the first few to the left.
+func columns(w io.Writer, rows [][]string, left int) {
+	width := make([]int, len(rows[0]))
+	for _, r := range rows {
+		for i, c := range r {
+			width[i] = max(width[i], utf8.RuneCountInString(c))
+		}
+	}
+	for _, r := range rows {
+		var b strings.Builder
+		for i, c := range r {
+			pad := strings.Repeat(" ", width[i]-utf8.RuneCountInString(c))
+			if i < left {
+				b.WriteString("  " + c + pad)
+			} else {
+				b.WriteString("  " + pad + c)
+			}
+		}
+		fmt.Fprintln(w, strings.TrimRight(b.String(), " "))
+	}
+}
+
+// wrap breaks a paragraph between words; later lines are set in by two.
+func wrap(w io.Writer, text string, width int) {
+	line := ""
+	for _, word := range strings.Fields(text) {
+		switch {
+		case line == "":
+			line = word
+		case utf8.RuneCountInString(line+" "+word) > width:
+			fmt.Fprintln(w, line)
+			line = "  " + word
+		default:
+			line += " " + word
+		}
+	}
+	fmt.Fprintln(w, line)
+}
