@@ -145,6 +145,15 @@ func patches(b tank.Box) (nx, ny int) {
 	return int(math.Round(b.Length * 10)), int(math.Round(b.Width * 10))
 }
 
+// grid covers the tank with cells of the size given.
+func (s *scene) grid(cell float64, depths ...float64) tank.Grid {
+	return tank.Grid{
+		X0: cell / 2, Dx: cell, Nx: int(math.Round(s.box.Length / cell)),
+		Y0: cell / 2, Dy: cell, Ny: int(math.Round(s.box.Width / cell)),
+		Depths: depths,
+	}
+}
+
 func (s *scene) source(t testing.TB) tank.Source {
 	full := 2 * math.Acos(math.Pow(0.5, 1/s.m)) * 180 / math.Pi
 	return tank.Source{Flux: 1, Index: sea, Transmit: absorb(s.absorb), Emitters: []emitter.Emitter{{
@@ -156,11 +165,15 @@ func scenes() map[string]*scene {
 	tilt := [3]float64{0.4 / r, 0.3 / r, -1 / r}
 	glass, dark := walled(1, .5, .4, tank.Wall{Kind: tank.Glass}), walled(1, .5, .4, tank.Wall{})
 	mixed := tank.Box{Length: 1, Width: .5, Depth: .4, Left: tank.Wall{Kind: tank.Share, Share: .6}, Back: tank.Wall{Kind: tank.Glass}, Right: tank.Wall{Kind: tank.Glass}}
+	narrow := tank.Box{Length: .2, Width: .3, Depth: .4, Left: tank.Wall{Kind: tank.Share, Share: .9}, Right: tank.Wall{Kind: tank.Share, Share: .2},
+		Front: tank.Wall{Kind: tank.Glass}, Back: tank.Wall{Kind: tank.Share, Share: .5}}
 	return map[string]*scene{
 		"Lambertian over the middle, glass": {glass, .5, .25, .3, 1, [3]float64{0, 0, -1}, .3},
 		"Lambertian over the middle, dark":  {dark, .5, .25, .3, 1, [3]float64{0, 0, -1}, .3},
 		"tilted beam off centre, glass":     {glass, .7, .15, .2, 4, tilt, .8},
 		"tilted beam off centre, mixed":     {mixed, .7, .15, .2, 4, tilt, .8},
+		"low lamp, light leaves by glass":   {glass, .45, .2, .05, 1, [3]float64{0, 0, -1}, .3},
+		"narrow tank, four walls":           {narrow, .08, .1, .05, 1, [3]float64{0, 0, -1}, .1},
 	}
 }
 
@@ -174,7 +187,7 @@ func TestFieldAgreesWithPhotonsByChance(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
 			counts := s.simulate(photons, depths, 7)
-			g := tank.Grid{X0: .005, Dx: .01, Nx: 100, Y0: .005, Dy: .01, Ny: 50, Depths: depths}
+			g := s.grid(.01, depths...)
 			f, err := s.box.Grid(context.Background(), []tank.Source{s.source(t)}, g, tank.Options{})
 			require.NoError(t, err)
 			nx, ny := patches(s.box)
@@ -228,7 +241,7 @@ func TestEnergyIsAccountedFor(t *testing.T) {
 				}
 			}
 			require.InDelta(t, entered, absorbed+left+floor, 1e-9)
-			g := tank.Grid{X0: .0025, Dx: .005, Nx: 200, Y0: .0025, Dy: .005, Ny: 100, Depths: []float64{0, s.box.Depth}}
+			g := s.grid(.005, 0, s.box.Depth)
 			f, err := s.box.Grid(context.Background(), []tank.Source{s.source(t)}, g, tank.Options{})
 			require.NoError(t, err)
 			var sum [2]float64
