@@ -49,8 +49,8 @@ func (w *work) ranges(x []float64, v, share float64) {
 			continue // dark there: no share to speak of
 		}
 		for j := range w.n {
-			lo.Coef[j] = (q.Num[j] - (q.Lo-v)*q.Den[j]) / size
-			hi.Coef[j] = (q.Num[j] - (q.Hi+v)*q.Den[j]) / size
+			lo.Coef[j] = w.seen(j, (q.Num[j]-(q.Lo-v)*q.Den[j])/size)
+			hi.Coef[j] = w.seen(j, (q.Num[j]-(q.Hi+v)*q.Den[j])/size)
 		}
 		lo.Coef[w.level], hi.Coef[w.level] = share, -share
 		lo.Lo, hi.Hi = -(q.Num0-(q.Lo-v)*q.Den0)/size, -(q.Num0-(q.Hi+v)*q.Den0)/size

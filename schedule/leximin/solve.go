@@ -30,17 +30,18 @@ func Solve(p Problem) (Result, error) {
 	return res, nil
 }
 
-// tidy puts variables that are a hair above their lower bound, through the room left to settled
-// ranks, onto it where no rank notices.
+// tidy puts variables that are a hair from a bound, through the room left to settled ranks, onto it
+// where no rank notices.
 func (w *work) tidy(res Result, x []float64) []float64 {
-	for j := range x {
-		if d := x[j] - w.Lower[j]; d == 0 || d > hair*(w.Upper[j]-w.Lower[j]) {
-			continue
-		}
-		next := append([]float64(nil), x...)
-		next[j] = w.Lower[j]
-		if w.keeps(res, next) {
-			x = next
+	for j, v := range x {
+		for _, end := range [2]float64{w.Lower[j], w.Upper[j]} {
+			if v == end || math.Abs(v-end) > hair*(w.Upper[j]-w.Lower[j]) {
+				continue
+			}
+			next := append([]float64(nil), x...)
+			if next[j] = end; w.keeps(res, next) {
+				x = next
+			}
 		}
 	}
 	return x

@@ -12,8 +12,9 @@ const (
 	holdRel   = 1e-7 // room left to what is settled: relative,
 	holdAbs   = 1e-8 // and absolute
 	tightDual = 1e-7 // a multiplier above this proves its inequality tight
-	hair      = 1e-5 // of its range: a variable so near its lower bound may be put onto it
+	hair      = 1e-5 // of its range: a variable so near a bound may be put onto it
 	unseen    = 5e-7 // what that may cost a departure or a ratio beyond its bound
+	unfelt    = 1e-9 // of a target or limit: a variable that can do no more to it does nothing
 	maxRounds = 400  // of cutting planes in one stage
 )
 
@@ -47,7 +48,7 @@ func newWork(p Problem) *work {
 		for _, sign := range [2]float64{-1, 1} {
 			r := w.row()
 			for j, v := range a.Coef {
-				r.Coef[j] = v / a.Target
+				r.Coef[j] = w.seen(j, v/a.Target)
 			}
 			r.Coef[w.level] = sign
 		}
@@ -73,6 +74,15 @@ func newWork(p Problem) *work {
 func (w *work) row() *lp.Row {
 	w.prog.Rows = append(w.prog.Rows, lp.Row{Coef: make([]float64, len(w.prog.Lower)), Lo: math.Inf(-1), Hi: math.Inf(1)})
 	return &w.prog.Rows[len(w.prog.Rows)-1]
+}
+
+// seen drops coefficients that move a row, whose scale is 1, by no more than rounding does: they
+// would only spoil the scaling of the programme.
+func (w *work) seen(j int, v float64) float64 {
+	if math.Abs(v)*max(math.Abs(w.Problem.Lower[j]), math.Abs(w.Problem.Upper[j])) < unfelt {
+		return 0
+	}
+	return v
 }
 
 // most is more than any departure can be, which keeps the level's variable bounded.
@@ -120,6 +130,8 @@ func (w *work) solve() (lp.Result, error) {
 		switch {
 		case err != nil:
 			return r, err
+		case r.Status == lp.Stalled && r.X != nil && r.Certificate.PrimalResidual <= holdAbs:
+			// A point all the same; what its multipliers prove is in the bound.
 		case r.Status != lp.Optimal:
 			return r, fmt.Errorf("the linear programme is %s", r.Status)
 		}
@@ -138,12 +150,17 @@ func (w *work) take(x []float64) bool {
 	}
 	taken := false
 	for _, c := range w.Limits(x) {
-		hi := max(c.Hi-c.Room, w.least(c), 0)
+		hi, least := c.Hi-c.Room, w.least(c)
+		if hi < least && c.Hi >= least-2*zero {
+			hi = least // constants fill the limit: nothing is left to keep free
+		}
 		if dot(c.Coef, x) <= hi+zero {
 			continue // met as well as the solver can: only constants are left
 		}
 		r := w.row()
-		copy(r.Coef, c.Coef)
+		for j, v := range c.Coef {
+			r.Coef[j] = w.seen(j, v)
+		}
 		r.Hi = hi
 		w.cuts = append(w.cuts, c)
 		taken = true
@@ -165,10 +182,10 @@ func (w *work) bound(r lp.Result, whole bool) float64 {
 	z := append([]float64(nil), w.prog.Cost...)
 	b := 0.0
 	for i, y := range r.RowDual {
-		if y == 0 {
+		row := w.prog.Rows[i]
+		if y == 0 || math.IsInf(support(y, row.Lo, row.Hi), 0) {
 			continue
 		}
-		row := w.prog.Rows[i]
 		if whole && i >= w.cutRow {
 			row.Hi = max(w.cuts[i-w.cutRow].Hi, row.Hi)
 		}
