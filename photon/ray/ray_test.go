@@ -150,3 +150,14 @@ func TestPlaneReceivesWhatEnters(t *testing.T) {
 		require.InDelta(t, 1-0.0675106, sum, 1e-5)
 	}
 }
+
+// One op is one ray, lamp 30 cm over a place 20 cm deep, up to 2.5 m aside.
+func BenchmarkRay30cmOver20cmUpTo2500mm(b *testing.B) {
+	var sum float64
+	i := 0
+	for b.Loop() {
+		sum += ray.To(0.3, 0.2, float64(i%250)*0.01, sea).Spread
+		i++
+	}
+	require.Greater(b, sum, 0.0)
+}
