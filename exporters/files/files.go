@@ -8,6 +8,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strings"
 )
 
 // File is one file of a set.
@@ -95,6 +96,9 @@ func (d disk) render(dir string, f File, undo *undoList) (string, error) {
 	defer file.Close()
 	buffer := bufio.NewWriterSize(file, 1<<16)
 	if err := f.Render(buffer); err != nil {
+		if errors.As(err, new(*fs.PathError)) && !strings.Contains(err.Error(), file.Name()) {
+			err = fmt.Errorf("%v", err) // about a file that the renderer reads: plain must leave its name
+		}
 		return "", err
 	}
 	if err := buffer.Flush(); err != nil {

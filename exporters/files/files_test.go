@@ -141,6 +141,15 @@ func TestARendererThatFailsOrPanicsLeavesNothing(t *testing.T) {
 	assert.Equal(t, map[string]string{root: "folder"}, snapshot(t, root))
 }
 
+func TestAnErrorNamesTheFileThatTheReaderKnows(t *testing.T) {
+	dir := t.TempDir()
+	missing := filepath.Join(dir, "spectrum.csv")
+	err := WriteOne(filepath.Join(dir, "a"), func(io.Writer) error { _, err := os.ReadFile(missing); return err })
+	require.ErrorContains(t, err, missing)
+	err = failing("sync", 1, false).writeAll(dir, []File{{"a", text("a")}})
+	assert.Equal(t, filepath.Join(dir, "a")+": no space; nothing was written", err.Error())
+}
+
 func TestRefusals(t *testing.T) {
 	root := t.TempDir()
 	require.NoError(t, os.WriteFile(filepath.Join(root, "file"), nil, 0o600))

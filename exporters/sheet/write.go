@@ -53,10 +53,10 @@ func WriteText(w io.Writer, f timetable.File) error {
 // text leaves errors to the buffer, which keeps the first until Flush.
 func (p page) text(w io.Writer) {
 	fmt.Fprintf(w, "%s: controller %s (page %d of %d)\n", p.Plan, p.Controller, p.No, p.Of)
-	wrap(w, fmt.Sprintf("Valid %s. %s", p.Valid, p.Clock), 78)
+	wrap(w, fmt.Sprintf("Valid %s. %s", p.Valid, p.Clock), "")
 	for _, q := range p.Ports {
 		fmt.Fprintf(w, "\nPort %s: %s\n", q.Name, q.Channel)
-		wrap(w, q.Limits, 78)
+		wrap(w, q.Limits, "")
 		fmt.Fprintln(w)
 		rows := [][]string{{"no", "time", heading(q.Unit), "light"}}
 		for _, x := range q.Points {
@@ -72,7 +72,7 @@ func (p page) text(w io.Writer) {
 	columns(w, rows, 1)
 	fmt.Fprint(w, "\nCautions\n\n")
 	for _, c := range p.Cautions {
-		wrap(w, "- "+c, 78)
+		wrap(w, "- "+c, "  ")
 	}
 }
 
@@ -105,8 +105,9 @@ func columns(w io.Writer, rows [][]string, left int) {
 	}
 }
 
-// wrap breaks a paragraph between words; later lines are set in by two.
-func wrap(w io.Writer, text string, width int) {
+// wrap breaks a paragraph between words; later lines begin with the indent.
+func wrap(w io.Writer, text, indent string) {
+	const width = 78
 	line := ""
 	for _, word := range strings.Fields(text) {
 		switch {
@@ -114,7 +115,7 @@ func wrap(w io.Writer, text string, width int) {
 			line = word
 		case utf8.RuneCountInString(line+" "+word) > width:
 			fmt.Fprintln(w, line)
-			line = "  " + word
+			line = indent + word
 		default:
 			line += " " + word
 		}

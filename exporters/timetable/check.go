@@ -3,6 +3,7 @@ package timetable
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -43,8 +44,19 @@ func (f File) check() error {
 		if say := f.sameAsFirst(t, seen); say != "" {
 			return fault{i, -1, -1, say}
 		}
+		for j, p := range t.Ports {
+			if o := p.Outlet; o != (PortName{}) && !t.hasSwitch(o) {
+				return fault{i, j, -1, fmt.Sprintf("port %s of %s has its supply switched by port %s of %s, but there is no such switch in the table; compile the plan again", p.Name, p.Controller, o.Port, o.Controller)}
+			}
+		}
 	}
 	return nil
+}
+
+func (t Table) hasSwitch(n PortName) bool {
+	return slices.ContainsFunc(t.Ports, func(p Port) bool {
+		return p.Controller == n.Controller && p.Name == n.Port && p.Signal == plan.Switch
+	})
 }
 
 func (f File) checkDates(i int) string {

@@ -54,6 +54,8 @@ func TestJSONRefusals(t *testing.T) {
 		{`"light_percent": 45.000`, `"light": 45`, `a point has no key "light"; its keys are time, command, light_percent`},
 		{`"controller": "@desk", "port": "1"`, `"controller": "rack", "port": "1"`, `t.json:30:9: port 1 of rack comes twice in the table from 2027-01-01`},
 		{`"controller": "@desk", "port": "1"`, `"controller": "@desk", "port": "7"`, `t.json:47:5: the table from 2027-03-28 lacks port 7 of @desk`},
+		{`"outlet": {"controller": "outlets", "port": "1"}`, `"outlet": {"controller": "outlets", "port": "2"}`, `t.json:12:9: port 1 of rack has its supply switched by port 2 of outlets, but there is no such switch`},
+		{`"outlet": {"controller": "outlets", "port": "1"}`, `"outlet": {"controller": "rack", "port": "2"}`, `no such switch`},
 		{`"channel": "moon"`, `"channel": "mo\u0007on"`, `cannot be printed`},
 		{`"controller": "@desk"`, `"controller": ""`, `the name of the controller is missing`},
 		{`"clock": {`, `"clock": [`, `t.json:5:`},
