@@ -1,15 +1,14 @@
 package main
 
 import (
-	"io"
 	"path/filepath"
 
 	"github.com/spf13/cobra"
 
+	"dayloom/exporters/bundle"
 	"dayloom/exporters/compile"
 	"dayloom/exporters/files"
 	"dayloom/exporters/report"
-	"dayloom/exporters/timetable"
 	"dayloom/schedule/clock"
 	"dayloom/schedule/plan"
 )
@@ -19,9 +18,10 @@ func compileCommand(w world) *cobra.Command {
 		Use:   "compile PLAN -o DIR",
 		Short: "Write the timetables that make a plan's light",
 		Long: `compile lowers the day of every channel to what its controller can hold and writes
-timetable.csv, timetable.json with its schema, and grid.csv into a folder, whole or
-not at all. Without dates the usual day of today is written, open-ended. With --from
-and --to every date is written, across changes of summer time.`,
+timetables for machines (json, csv, a grid of every minute, crontab lines for switched
+outlets), sheets for people and a calendar of reminders into a folder, whole or not at
+all. Without --to the day of --from (today) is written, open-ended. With --from and --to
+every date is written, across changes of summer time and steps of an acclimation.`,
 		Example: `  dayloom compile quay-street/plan.yaml -o out
   dayloom compile quay-street/plan.yaml -o out --from 2027-01-01 --to 2027-12-31`,
 		Args: exactly("PLAN"),
@@ -40,6 +40,10 @@ and --to every date is written, across changes of summer time.`,
 		}
 		spans, err := w.spans(j.plan, *from, *to)
 		if err != nil {
+			return err
+		}
+		w.problems(j.programme.Problems, source)
+		if err := j.refused(); err != nil {
 			return err
 		}
 		return w.compile(j, spans, *dir, *format)
@@ -74,15 +78,12 @@ func (w world) spans(p *plan.Plan, from, to string) ([]compile.Span, error) {
 // compile builds the timetable, writes the files and reports.
 func (w world) compile(j *job, spans []compile.Span, dir, format string) error {
 	built := compile.Build(j.plan, spans, j.curves)
-	set := []files.File{
-		{Name: "timetable.csv", Render: func(out io.Writer) error { return timetable.WriteCSV(out, built.File) }},
-		{Name: "timetable.json", Render: func(out io.Writer) error { return timetable.WriteJSON(out, built.File) }},
-		{Name: "timetable.schema.json", Render: func(out io.Writer) error { _, err := out.Write(timetable.Schema); return err }},
-	}
+	set, notes := bundle.Set(built.File, j.reminders(spans), bundle.GridStep(j.plan))
 	if err := files.WriteAll(dir, set); err != nil {
 		return fileError(err, "nothing was changed")
 	}
 	r := report.NewCompiled(j.plan, built, dir, names(set))
+	r.Notes = append(r.Notes, notes...)
 	if err := report.Write(w.stdout, format, r); err != nil {
 		return err
 	}

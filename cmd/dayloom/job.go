@@ -5,6 +5,7 @@ import (
 	"path/filepath"
 	"slices"
 
+	"dayloom/exporters/compile"
 	"dayloom/schedule/acclimate"
 	"dayloom/schedule/calendar"
 	"dayloom/schedule/curve"
@@ -64,6 +65,16 @@ func (w world) journal(file string) ([]journal.Entry, error) {
 		return nil, &failure{code: exitFile, message: path + ": " + count(problems.Count(diag.Error), "error") + "; nothing was done"}
 	}
 	return entries, nil
+}
+
+// reminders are what a person has to do in the dates compiled; a year ahead when
+// they are open-ended.
+func (j *job) reminders(spans []compile.Span) []calendar.Reminder {
+	from, to := spans[0].From, spans[len(spans)-1].To
+	if to.IsZero() {
+		to = from.AddDays(365)
+	}
+	return append(j.programme.Reminders(from, to), j.book.Reminders(from, to, 0)...)
 }
 
 // refused fails when the programme should not be run.

@@ -1,0 +1,83 @@
+package main
+
+import (
+	"bytes"
+	"os"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// TestReadme runs every dayloom command that README.md shows, in order and in one
+// folder, and compares what they print with what it says. A line "…" stands for
+// any lines. `go test ./cmd/dayloom -run Readme -update` rewrites the output of
+// blocks that have no such line. The clock stands at the moment below.
+func TestReadme(t *testing.T) {
+	const now = "2026-12-02T12:00:00Z"
+	text, err := os.ReadFile(rootFile("README.md"))
+	require.NoError(t, err)
+	when, err := time.Parse(time.RFC3339, now)
+	require.NoError(t, err)
+	t.Chdir(t.TempDir())
+	var out strings.Builder
+	ran := 0
+	for i, part := range strings.Split(string(text), "```") {
+		if i > 0 {
+			out.WriteString("```")
+		}
+		body, isConsole := strings.CutPrefix(part, "console\n")
+		if i%2 == 0 || !isConsole {
+			out.WriteString(part)
+			continue
+		}
+		out.WriteString("console\n")
+		for _, step := range strings.Split("\n"+body, "\n$ ")[1:] {
+			line, shown, _ := strings.Cut(strings.TrimSuffix(step, "\n")+"\n", "\n")
+			got := shown
+			if args := strings.Fields(line); args[0] == "dayloom" {
+				ran++
+				var o, x bytes.Buffer
+				run(args[1:], world{stdin: strings.NewReader(""), stdout: &o, stderr: &x,
+					now: func() time.Time { return when }, getenv: func(string) string { return "" }})
+				got = o.String() + x.String()
+				if *update && !strings.Contains(shown, "…") {
+					shown = got
+				}
+				assert.True(t, matches(shown, got), "$ %s\nREADME says:\n%s\ngot:\n%s", line, shown, got)
+			}
+			out.WriteString("$ " + line + "\n" + shown)
+		}
+	}
+	assert.GreaterOrEqual(t, ran, 8, "the README shows too few commands to be a tour")
+	if *update {
+		require.NoError(t, os.WriteFile(rootFile("README.md"), []byte(out.String()), 0o644))
+	}
+}
+
+// rootFile is a file of the checkout, wherever the test has gone since.
+func rootFile(name string) string { return home + "/../../" + name }
+
+var home, _ = os.Getwd()
+
+// matches compares output with a text in which a line "…" stands for any lines.
+func matches(want, got string) bool {
+	parts := strings.Split(want, "…\n")
+	if len(parts) == 1 {
+		return want == got
+	}
+	if !strings.HasPrefix(got, parts[0]) {
+		return false
+	}
+	got = got[len(parts[0]):]
+	for _, p := range parts[1 : len(parts)-1] {
+		i := strings.Index(got, p)
+		if i < 0 {
+			return false
+		}
+		got = got[i+len(p):]
+	}
+	return strings.HasSuffix(got, parts[len(parts)-1])
+}
