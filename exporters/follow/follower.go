@@ -41,7 +41,7 @@ func New(f timetable.File, c clock.Clock) (*Follower, error) {
 }
 
 // Begins is the first instant that the timetable covers.
-func (f *Follower) Begins() time.Time { return f.clock.Start(f.file.Tables[0].From) }
+func (f *Follower) Begins() time.Time { return f.shown(f.clock.Start(f.file.Tables[0].From)) }
 
 // Ends is the first instant after those that it covers; zero while it is open.
 func (f *Follower) Ends() time.Time {
@@ -49,7 +49,12 @@ func (f *Follower) Ends() time.Time {
 	if last.IsZero() {
 		return time.Time{}
 	}
-	return f.clock.Start(last.AddDays(1))
+	return f.shown(f.clock.Start(last.AddDays(1)))
+}
+
+// shown is an instant in the offset that the controller's clock has then.
+func (f *Follower) shown(t time.Time) time.Time {
+	return t.In(time.FixedZone("", int(ahead(f.clock, t)/time.Second)))
 }
 
 // At is what every port shows at an instant, in the order of the timetable;
@@ -61,12 +66,12 @@ func (f *Follower) At(t time.Time) []Change {
 	if !ok {
 		return nil
 	}
-	zone := time.FixedZone("", int(ahead(f.clock, t)/time.Second))
+	told := f.shown(t)
 	stairs := f.load(i)
 	out := make([]Change, len(stairs))
 	for k, p := range f.file.Tables[i].Ports {
 		command := stairs[k].at(int(m.Second))
-		out[k] = Change{t.In(zone), p.Controller, p.Name, p.Channel, command, p.Bare(command), p.Unit(),
+		out[k] = Change{told, p.Controller, p.Name, p.Channel, command, p.Bare(command), p.Unit(),
 			p.Signal == plan.Switch, p.Response.Fraction(command)}
 	}
 	return out
