@@ -1,0 +1,409 @@
+package acclimate_test
+
+import (
+	"errors"
+	"math"
+	"os"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"dayloom/photon/spectrum"
+	"dayloom/photon/tank"
+	"dayloom/schedule/acclimate"
+	"dayloom/schedule/calendar"
+	"dayloom/schedule/curve"
+	"dayloom/schedule/day"
+	"dayloom/schedule/diag"
+	"dayloom/schedule/journal"
+	"dayloom/schedule/light"
+	"dayloom/schedule/plan"
+	"dayloom/schedule/planfile"
+)
+
+func date(s string) plan.Date {
+	d, err := plan.ParseDate(s)
+	if err != nil {
+		panic(err)
+	}
+	return d
+}
+
+// The small tank has two dimmable channels and tubes, a newcomer and a settled coral.
+const (
+	newcomer = iota
+	settled
+)
+
+func small() (*plan.Plan, light.Field) {
+	p := &plan.Plan{
+		File:     "plan.yaml",
+		Clock:    plan.Clock{Zone: time.UTC},
+		Tank:     plan.Tank{Box: tank.Box{Length: 2, Width: 0.6, Depth: 0.4}},
+		Channels: []plan.Channel{{Name: "blue", Dimmable: true}, {Name: "white", Dimmable: true}, {Name: "tubes"}},
+		Zones:    []plan.Zone{{Name: "shelf", DLI: 12, Within: 0.1, DLIMin: 2, DLIMax: math.Inf(1), PPFDMax: math.Inf(1), Corals: []int{0, 1}}},
+		Corals:   []plan.Coral{{Name: "staghorn", X: 0.5, Y: 0.3, Depth: 0.12}, {Name: "elder", X: 1.5, Y: 0.3, Depth: 0.12}},
+		Day: []plan.DayPart{
+			{Channels: []int{0, 1}, Daylight: &plan.Daylight{
+				Sunrise: plan.Ramp{From: 8 * 3600, To: 9 * 3600, Shape: curve.Smooth},
+				Peak:    plan.Level{Fraction: 0.8},
+				Sunset:  plan.Ramp{From: 18 * 3600, To: 19 * 3600, Shape: curve.Smooth},
+			}},
+			{Channels: []int{2}, Switched: &plan.Switched{On: 12 * 3600, Off: 16 * 3600}},
+		},
+		Acclimation: []plan.Acclimation{{Corals: []int{newcomer}, Arrives: date("2027-02-03"), FromDLI: 4, OverDays: 56, EveryDays: 7, StepMax: 0.2, Pos: plan.Pos{Line: 9, Col: 3}}},
+	}
+	f := light.Field{Bands: []spectrum.Band{spectrum.PAR, light.Violet}}
+	f.Corals = [][]light.Cell{cells(300, 80, 60), cells(150, 250, 30)}
+	return p, f
+}
+
+// cells is light of the three channels; a tenth of blue and a twentieth of the others
+// is violet.
+func cells(blue, white, tubes float64) []light.Cell {
+	out := make([]light.Cell, 3)
+	for i, v := range []float64{blue, white, tubes} {
+		share := 0.05
+		if i == 0 {
+			share = 0.1
+		}
+		out[i] = light.Cell{PPFD: v, Bands: []float64{v, v * share}}
+	}
+	return out
+}
+
+// dli is the light of a coral on a date, worked out from the book alone.
+func dli(p *plan.Plan, f light.Field, d calendar.Dated, coral int) float64 {
+	_, f = d.Moved(p, f)
+	sum := 0.0
+	for i, c := range day.Build(p, d.Date, d.Change).Channels {
+		sum += f.Corals[coral][i].PPFD * d.Age[i] * c.DoseS * 1e-6
+	}
+	return sum
+}
+
+func accepted(t testing.TB, g *acclimate.Programme) {
+	t.Helper()
+	require.False(t, g.Problems.HasErrors(), g.Problems.Text(nil))
+}
+
+func text(l diag.List) string { return l.Text(nil) }
+
+// Arithmetic: N even ratio steps from a to b are each (b/a)^(1/N). How many steps of
+// 1.15 a ratio takes: 1.5 takes 3, 2 takes 5, 3 takes 8, 5 takes 12 (ln ratio / ln 1.15
+// = 2.90, 4.96, 7.86, 11.5).
+func TestEvenSteps(t *testing.T) {
+	assert.InDeltaSlice(t, []float64{5, 5 * math.Sqrt(2.4), 12}, acclimate.Even(5, 12, 2), 1e-12)
+	steps := acclimate.Even(3, 9, 7)
+	for k := 1; k < len(steps); k++ {
+		assert.InDelta(t, math.Pow(3, 1./7), steps[k]/steps[k-1], 1e-12)
+	}
+	for ratio, n := range map[float64]int{1: 0, 0.5: 0, 1.15: 1, 1.5: 3, 2: 5, 3: 8, 5: 12} {
+		assert.Equal(t, n, acclimate.Needed(1, ratio, 0.15), ratio)
+	}
+}
+
+func TestDimmingGivesEverySteppedDLI(t *testing.T) {
+	p, f := small()
+	g := acclimate.New(p, f, acclimate.Options{})
+	accepted(t, g)
+	book := g.Book()
+	usual := dli(p, f, book.Usual(date("2027-02-03")), newcomer)
+	for k, want := range acclimate.Even(4, usual, 8) {
+		for _, offset := range []int{0, 6} {
+			got := dli(p, f, book.On(date("2027-02-03").AddDays(7*k+offset)), newcomer)
+			assert.InDelta(t, want, got, 1e-9, "step %d", k)
+		}
+		assert.InDelta(t, want, g.Steps[k].Corals[newcomer].DLI, 1e-9)
+	}
+	assert.Equal(t, book.Usual(date("2027-04-01")).Change, book.On(date("2027-04-01")).Change, "after the last step the usual day")
+	assert.Equal(t, book.Usual(date("2027-02-02")).Change, book.On(date("2027-02-02")).Change, "and before the arrival")
+	require.Len(t, g.Steps, 9)
+	assert.Equal(t, "newcomer", g.Steps[0].Corals[newcomer].Note)
+	assert.InDelta(t, 4/usual-1, g.Steps[0].Corals[settled].Rise.DLI, 1e-9, "the other coral loses as much")
+	require.Len(t, g.Under, 1)
+	// elder gets 11.95 on the usual day and is under 10.8 while its share is below 0.904; a
+	// step is 14.5 %, so that is until the last one
+	assert.Equal(t, "elder", g.Under[0].Name)
+	assert.Equal(t, 56, g.Under[0].Days)
+	assert.Len(t, g.Reminders(date("2027-01-01"), date("2027-12-31")), 9)
+	assert.Contains(t, g.Reminders(date("2027-02-10"), date("2027-02-10"))[0].Title, "staghorn: step 1 of 8, all daylight at")
+}
+
+func TestWhatDoesNotAgreeIsRefusedWithWhatWouldFit(t *testing.T) {
+	p, f := small()
+	p.Acclimation[0].OverDays = 14
+	g := acclimate.New(p, f, acclimate.Options{})
+	require.True(t, g.Problems.HasErrors())
+	// the usual day gives 0.8·(300+80)·10 h + 60·4 h = 11.8; ln(11.8/4)/ln 1.2 = 5.9: six steps
+	assert.Contains(t, text(g.Problems), "in 2 steps every 7 days needs steps of")
+	assert.Contains(t, text(g.Problems), "any one of these fits: over 42 days; every 2 days")
+
+	p.Acclimation[0].OverDays = 60
+	g = acclimate.New(p, f, acclimate.Options{})
+	accepted(t, g)
+	assert.Contains(t, g.Notes[0], "over 60 days is no whole number of 7 days: 8 steps, done after 56 days")
+
+	p.Acclimation[0].OverDays = 0
+	g = acclimate.New(p, f, acclimate.Options{})
+	accepted(t, g)
+	require.Len(t, g.Steps, 7, "six steps and the arrival")
+}
+
+func TestBigStepsAreWarnedOfAndRefused(t *testing.T) {
+	p, f := small()
+	p.Acclimation[0].StepMax, p.Acclimation[0].OverDays = 0.4, 28 // four steps of 31 %
+	g := acclimate.New(p, f, acclimate.Options{})
+	accepted(t, g)
+	assert.Contains(t, text(g.Problems), "warning: staghorn: steps of 31")
+
+	p.Acclimation[0].StepMax, p.Acclimation[0].OverDays = 1, 14 // two of 72 %
+	g = acclimate.New(p, f, acclimate.Options{})
+	require.True(t, g.Problems.HasErrors())
+	assert.Contains(t, text(g.Problems), "allow: big steps")
+	p.Acclimation[0].Force = true
+	accepted(t, acclimate.New(p, f, acclimate.Options{}))
+}
+
+func TestACoralBelowItsLeastIsNamed(t *testing.T) {
+	p, f := small()
+	p.Zones[0].DLIMin = 5
+	g := acclimate.New(p, f, acclimate.Options{})
+	require.Equal(t, 1, g.Problems.Count(diag.Error), text(g.Problems))
+	assert.Contains(t, text(g.Problems), "plan.yaml:9:3: elder falls to a DLI of 4.05 on 2027-02-03")
+	assert.Contains(t, text(g.Problems), "below the dli_min 5 of zone shelf")
+}
+
+func TestHoursKeepThePeak(t *testing.T) {
+	p, f := small()
+	p.Acclimation[0].By = plan.ByHours
+	g := acclimate.New(p, f, acclimate.Options{})
+	accepted(t, g)
+	for k, s := range g.Steps {
+		assert.InDelta(t, acclimate.Even(4, g.Tracks[0].To, 8)[k], s.Corals[newcomer].DLI, 1e-9)
+		// at noon all three channels are full: 0.8·(300+80)+60
+		assert.InDelta(t, 364, s.Corals[newcomer].Peak, 1e-3)
+	}
+	assert.Contains(t, g.Notes[len(g.Notes)-1], "its peak PPFD is full from the first day")
+
+	p.Acclimation[0].FromDLI = 0.2 // the ramps alone give 0.8·380·3600 s = 1.09
+	g = acclimate.New(p, f, acclimate.Options{})
+	require.True(t, g.Problems.HasErrors())
+	assert.Contains(t, text(g.Problems), "give 1.09")
+}
+
+func TestStartingPoints(t *testing.T) {
+	p, f := small()
+	p.Acclimation[0].FromDLI, p.Acclimation[0].FromShare = 0, 0.5
+	g := acclimate.New(p, f, acclimate.Options{})
+	assert.InDelta(t, 6, g.Tracks[0].From, 1e-12, "half its target of 12")
+
+	p.Acclimation[0].FromShare, p.Acclimation[0].FromPlace = 0, &[3]float64{1, 0.3, 0.3}
+	half := func(places []light.Place) ([][]light.Cell, error) {
+		return [][]light.Cell{cells(150, 40, 30)}, nil
+	}
+	g = acclimate.New(p, f, acclimate.Options{Cells: half})
+	accepted(t, g)
+	assert.InDelta(t, g.Tracks[0].To/2, g.Tracks[0].From, 1e-12)
+	assert.Contains(t, g.Notes[0], "on the first day against before: DLI +0 %, peak PPFD")
+
+	p.Acclimation[0].FromPlace = nil
+	g = acclimate.New(p, f, acclimate.Options{})
+	assert.Contains(t, text(g.Problems), "give one of from_dli, from_share and from_place")
+
+	p.Acclimation[0].FromDLI = 40
+	g = acclimate.New(p, f, acclimate.Options{})
+	accepted(t, g)
+	assert.Contains(t, g.Notes[0], "no steps are needed")
+	assert.Equal(t, g.Book().Usual(date("2027-02-03")).Change, g.Book().On(date("2027-02-03")).Change)
+}
+
+func TestSeveralNewcomersTheSmallestWins(t *testing.T) {
+	p, f := small()
+	p.Acclimation = append(p.Acclimation, plan.Acclimation{Corals: []int{settled}, Arrives: date("2027-02-17"), FromDLI: 3, OverDays: 70, EveryDays: 7, StepMax: 0.2, Pos: plan.Pos{Line: 12, Col: 3}})
+	g := acclimate.New(p, f, acclimate.Options{})
+	accepted(t, g)
+	require.Len(t, g.Tracks, 2)
+	for _, s := range g.Steps {
+		want := 1.0
+		for _, tr := range g.Tracks {
+			for _, e := range tr.Events {
+				if e.Date == s.Date {
+					want = min(want, e.Value)
+				}
+			}
+		}
+		if s.Change.Channel != nil {
+			assert.InDelta(t, want, s.Change.Channel[0], 1e-12)
+		}
+	}
+	before := g.Steps[1].Corals[settled]
+	assert.False(t, before.Present)
+
+	// the second may rise faster than the first allows: refused, with both named
+	p.Acclimation[1].StepMax, p.Acclimation[1].OverDays, p.Acclimation[1].FromDLI = 0.5, 28, 2.5
+	p.Acclimation[0].StepMax, p.Acclimation[0].OverDays = 0.15, 0
+	g = acclimate.New(p, f, acclimate.Options{})
+	require.True(t, g.Problems.HasErrors())
+	assert.Contains(t, text(g.Problems), "let the newcomers step on different days")
+}
+
+// Two channels and two corals have exactly one answer; the solver of the test finds it
+// by Cramer's rule.
+func TestBalanceDimsTheNewcomersCornerAlone(t *testing.T) {
+	p, f := small()
+	p.Channels, p.Day = p.Channels[:2], p.Day[:1]
+	for i := range f.Corals {
+		f.Corals[i] = f.Corals[i][:2]
+	}
+	f.Corals[newcomer][1].PPFD, f.Corals[settled][0].PPFD = 40, 20
+	p.Acclimation[0].By, p.Acclimation[0].FromDLI, p.Zones[0].DLI = plan.ByBalance, 6, 7
+	tau := day.Build(p, date("2027-02-03"), day.None()).Channels[0].DoseS / 0.8 * 1e-6
+	solver := func(task acclimate.Task) (acclimate.Levels, error) {
+		a, b := task.Field.Corals[newcomer][0].PPFD*tau, task.Field.Corals[newcomer][1].PPFD*tau
+		c, d := task.Field.Corals[settled][0].PPFD*tau, task.Field.Corals[settled][1].PPFD*tau
+		x, y := task.Targets[newcomer], task.Targets[settled]
+		det := a*d - b*c
+		assert.GreaterOrEqual(t, task.AtMost[newcomer], x*(1-1e-9))
+		return acclimate.Levels{Peaks: []float64{(x*d - b*y) / det, (a*y - c*x) / det}, Note: "both met"}, nil
+	}
+	g := acclimate.New(p, f, acclimate.Options{Solver: solver})
+	accepted(t, g)
+	for k, s := range g.Steps[:8] {
+		assert.InDelta(t, acclimate.Even(6, g.Tracks[0].To, 8)[k], s.Corals[newcomer].DLI, 1e-9)
+		assert.InDelta(t, 7, s.Corals[settled].DLI, 1e-9, "the other keeps its own target")
+	}
+	assert.Equal(t, g.Book().Usual(date("2027-04-01")).Change, g.Book().On(date("2027-04-01")).Change)
+	assert.Contains(t, g.Notes, "2027-02-03, by balance: both met")
+
+	g = acclimate.New(p, f, acclimate.Options{Solver: func(acclimate.Task) (acclimate.Levels, error) {
+		return acclimate.Levels{}, errors.New("elder and staghorn share all channels")
+	}})
+	assert.Contains(t, text(g.Problems), "elder and staghorn share all channels")
+	assert.Contains(t, text(acclimate.New(p, f, acclimate.Options{}).Problems), "needs the balance solver")
+}
+
+func example(t testing.TB) (*plan.Plan, light.Field) {
+	p, problems := planfile.Load(os.ReadFile, "../../testdata/plans/quay/plan.yaml")
+	require.False(t, problems.HasErrors(), text(problems))
+	f, problems := light.Survey(p)
+	require.False(t, problems.HasErrors(), text(problems))
+	return p, f
+}
+
+// By place in the example, with light from the model: each spot is inside, apart from
+// the others, and its light, worked out anew, is within half a step of its target.
+func TestPlacesAreRealSpots(t *testing.T) {
+	p, f := example(t)
+	peaks := []float64{0.5, 0.55, 0, 0}
+	acc := &p.Acclimation[0]
+	acc.By, acc.Apart, acc.StepMax = plan.ByPlace, 0.1, 0.2
+	acc.Within = &plan.Volume{X: [2]float64{0.2, 2.2}, Y: [2]float64{0.1, 0.5}, Depth: [2]float64{0.1, 0.38}}
+	usual := acclimate.New(p, f, acclimate.Options{Peaks: peaks}).Tracks[0].To
+	acc.FromDLI, acc.OverDays = usual*0.5, 42
+	g := acclimate.New(p, f, acclimate.Options{Peaks: peaks})
+	accepted(t, g)
+	half := math.Sqrt(g.Tracks[0].Ratio)
+	events := g.Tracks[0].Events
+	require.Len(t, events, 7)
+	for k, e := range events[:6] {
+		v := acc.Within
+		assert.True(t, e.Place.X >= v.X[0] && e.Place.X <= v.X[1] && e.Place.Y >= v.Y[0] && e.Place.Y <= v.Y[1] && e.Place.Depth >= v.Depth[0]-1e-9 && e.Place.Depth <= v.Depth[1]+1e-9)
+		other := p.Corals[0]
+		assert.GreaterOrEqual(t, math.Hypot(math.Hypot(other.X-e.Place.X, other.Y-e.Place.Y), other.Depth-e.Place.Depth), 0.1)
+		d := g.Book().Steady(e.Date)
+		sum := 0.0
+		for ch, c := range day.Build(p, d.Date, d.Change).Channels {
+			at, err := light.Predict(p, ch, spectrum.PAR, []light.Place{e.Place})
+			require.NoError(t, err)
+			sum += at[0] * gain(t, p, f, ch) * d.Age[ch] * c.DoseS * 1e-6
+		}
+		assert.InDelta(t, 1, sum/g.Steps[k].Corals[1].DLI, 1e-3, "step %d", k)
+		assert.InDelta(t, 0, math.Log(sum/e.Target)/math.Log(half), 1.02)
+		assert.Equal(t, e.Place, g.Steps[k].Corals[1].Place)
+		assert.Equal(t, k > 0, g.Steps[k].Corals[1].Moved)
+		assert.InDelta(t, 0, g.Steps[k].Corals[0].Rise.DLI, 2e-3, "the lamps stay")
+	}
+	home := p.Corals[1]
+	assert.Equal(t, light.Place{X: home.X, Y: home.Y, Depth: home.Depth}, g.Steps[6].Corals[1].Place)
+	assert.Empty(t, g.Book().On(events[6].Date).Moves)
+}
+
+// gain is what the readings at the corals make of the model, as the median.
+func gain(t *testing.T, p *plan.Plan, f light.Field, ch int) float64 {
+	var places []light.Place
+	var read []float64
+	for i, c := range p.Corals {
+		if f.Corals[i][ch].Source == light.Reading {
+			places, read = append(places, light.Place{X: c.X, Y: c.Y, Depth: c.Depth}), append(read, f.Corals[i][ch].PPFD)
+		}
+	}
+	if len(places) == 0 {
+		return 1
+	}
+	v, err := light.Predict(p, ch, spectrum.PAR, places)
+	require.NoError(t, err)
+	var ratios []float64
+	for i := range v {
+		ratios = append(ratios, read[i]/v[i])
+	}
+	return light.Percentile(ratios, 0.5)
+}
+
+func TestNoSpotSaysWhatThereIs(t *testing.T) {
+	p, f := small()
+	p.Acclimation[0].By = plan.ByPlace
+	p.Acclimation[0].Within = &plan.Volume{X: [2]float64{0.5, 1}, Y: [2]float64{0.2, 0.4}, Depth: [2]float64{0.1, 0.1}}
+	bright := func(places []light.Place) ([][]light.Cell, error) {
+		out := make([][]light.Cell, len(places))
+		for i := range out {
+			out[i] = cells(300, 80, 60)
+		}
+		return out, nil
+	}
+	g := acclimate.New(p, f, acclimate.Options{Cells: bright})
+	require.True(t, g.Problems.HasErrors())
+	assert.Contains(t, text(g.Problems), "staghorn: no spot for step 0 on 2027-02-03, which is to give 4 mol")
+	g = acclimate.New(p, f, acclimate.Options{}) // no emitters at all
+	assert.Contains(t, text(g.Problems), "channel blue is known by readings alone")
+}
+
+// Common practice, no source: restart at 2^(−n/7), at least one half.
+func TestOutage(t *testing.T) {
+	assert.InDelta(t, 0.7430, acclimate.Restart(3), 1e-4)
+	assert.InDelta(t, 0.5, acclimate.Restart(7), 1e-12)
+	assert.Equal(t, 0.5, acclimate.Restart(60))
+	p, f := small()
+	p.Acclimation = nil
+	g := acclimate.New(p, f, acclimate.Options{Journal: []journal.Entry{{Date: date("2027-06-10"), Do: journal.Outage, Days: 3}}})
+	accepted(t, g)
+	full := dli(p, f, g.Book().On(date("2027-06-09")), settled)
+	var got []float64
+	for k := range 5 {
+		got = append(got, dli(p, f, g.Book().On(date("2027-06-10").AddDays(7*k)), settled)/full)
+	}
+	// 0.743 to 1 in three even steps of 10.4 %
+	assert.InDeltaSlice(t, []float64{0.7430, 0.8203, 0.9057, 1, 1}, got, 1e-3)
+	assert.Contains(t, g.Notes[0], "restarts on 2027-06-10 at 74 %")
+	assert.Contains(t, g.Notes[0], "common practice, no source")
+}
+
+func BenchmarkProgrammeOfTheExampleByPlace(b *testing.B) {
+	p, f := example(b)
+	p.Acclimation[0].By, p.Acclimation[0].FromDLI, p.Acclimation[0].OverDays = plan.ByPlace, 8, 42
+	for b.Loop() {
+		acclimate.New(p, f, acclimate.Options{Peaks: []float64{0.5, 0.55, 0, 0}})
+	}
+}
+
+func BenchmarkFiveYearsOfTheExampleWithProgramme(b *testing.B) {
+	p, f := example(b)
+	for b.Loop() {
+		book := acclimate.New(p, f, acclimate.Options{Peaks: []float64{0.5, 0.55, 0, 0}}).Book()
+		for d := date("2026-09-01"); d.Before(date("2031-09-01")); d = d.AddDays(1) {
+			day.Build(p, d, book.On(d).Change)
+		}
+	}
+}
