@@ -79,10 +79,6 @@ func pages(f timetable.File) ([]page, error) {
 }
 
 func portOf(p timetable.Port) (port, error) {
-	tr, err := p.Track()
-	if err != nil {
-		return port{}, err
-	}
 	v := port{Name: p.Name, Channel: p.Channel, Limits: limits(p), Unit: p.Unit()}
 	if p.Channel == "" {
 		v.Channel = "(feeds other ports)"
@@ -90,14 +86,26 @@ func portOf(p timetable.Port) (port, error) {
 	for i, q := range p.Points {
 		v.Points = append(v.Points, point{i + 1, timetable.TimeOfDay(q.Time), p.Text(q.Command), percent(q.Light)})
 	}
-	for _, s := range Times {
-		text := p.Text(p.Round(tr.Command(s)))
-		if p.Signal != plan.Switch {
-			text += " " + p.Unit()
-		}
-		v.Expected = append(v.Expected, text)
+	var err error
+	v.Expected, err = Expected(p, Times[:])
+	return v, err
+}
+
+// Expected is what a port should show at times of the day (seconds after midnight on
+// the controller's clock), with units: on a ramp the nearest command on its step.
+func Expected(p timetable.Port, times []float64) ([]string, error) {
+	tr, err := p.Track()
+	if err != nil {
+		return nil, fmt.Errorf("port %s of %s: %w", p.Name, p.Controller, err)
 	}
-	return v, nil
+	out := make([]string, len(times))
+	for i, s := range times {
+		out[i] = p.Text(p.Round(tr.Command(s)))
+		if p.Signal != plan.Switch {
+			out[i] += " " + p.Unit()
+		}
+	}
+	return out, nil
 }
 
 func percent(light float64) string {
