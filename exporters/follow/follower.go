@@ -71,7 +71,7 @@ func (f *Follower) At(t time.Time) []Change {
 	out := make([]Change, len(stairs))
 	for k, p := range f.file.Tables[i].Ports {
 		command := stairs[k].at(int(m.Second))
-		out[k] = Change{told, p.Controller, p.Name, p.Channel, command, p.Bare(command), p.Unit(),
+		out[k] = Change{told, p.Controller, p.Name, p.Channel, command, p.Text(p.Round(command)), p.Unit(),
 			p.Signal == plan.Switch, p.Response.Fraction(command)}
 	}
 	return out

@@ -98,20 +98,11 @@ func Covers(f timetable.File) string {
 func tracks(t timetable.Table) ([]track.Track, error) {
 	out := make([]track.Track, len(t.Ports))
 	for i, p := range t.Ports {
-		tr, err := Track(p)
+		tr, err := p.Track()
 		if err != nil {
 			return nil, fmt.Errorf("port %s of %s: %w", p.Name, p.Controller, err)
 		}
 		out[i] = tr
 	}
 	return out, nil
-}
-
-// Track is a written port ready to play.
-func Track(p timetable.Port) (track.Track, error) {
-	points := make([]track.Point, len(p.Points))
-	for i, q := range p.Points {
-		points[i] = track.Point{Time: q.Time, Command: q.Command}
-	}
-	return track.New(points, p.Hold, p.Response)
 }

@@ -5,7 +5,6 @@ import (
 	"io"
 	"time"
 
-	"dayloom/exporters/proof"
 	"dayloom/exporters/table"
 	"dayloom/exporters/timetable"
 	"dayloom/schedule/clock"
@@ -39,7 +38,7 @@ func NewNow(p *plan.Plan, f timetable.File, d day.Day, at time.Time, shown, own 
 	out := Now{Plan: p.Name, At: at.In(p.Clock.Zone).Format(time.RFC3339),
 		ControllerShows: shown.Date.String() + " " + Clock(shown.Second), DayTime: own.Date.String() + " " + Clock(own.Second)}
 	for _, q := range f.Tables[0].Ports {
-		tr, err := proof.Track(q)
+		tr, err := q.Track()
 		if err != nil {
 			return out, err
 		}
@@ -49,7 +48,7 @@ func NewNow(p *plan.Plan, f timetable.File, d day.Day, at time.Time, shown, own 
 				asked = d.Channels[i].Curve.At(own.Second)
 			}
 		}
-		out.Ports = append(out.Ports, NowPort{q.Controller, q.Name, q.Channel, q.Bare(tr.Command(shown.Second)), q.Unit(), tr.Light(shown.Second), asked})
+		out.Ports = append(out.Ports, NowPort{q.Controller, q.Name, q.Channel, q.Text(q.Round(tr.Command(shown.Second))), q.Unit(), tr.Light(shown.Second), asked})
 	}
 	return out, nil
 }

@@ -1,5 +1,5 @@
-// Package water holds the optics of clear water: what it absorbs, how it bends
-// light, and what its surface lets through.
+// Package water holds the optics of clear water: what it absorbs and how it
+// bends light. What its surface lets through is in package ray.
 //
 // # Absorption
 //
@@ -41,16 +41,6 @@
 //
 //	n = 1.31405 + (1.779e-4 − 1.05e-6 T + 1.6e-8 T²) S − 2.02e-6 T²
 //	    + (15.868 + 0.01155 S − 0.00423 T)/λ − 4382/λ² + 1.1455e6/λ³
-//
-// # Surface
-//
-// Reflectance of a flat surface for unpolarised light (Fresnel), with cosines
-// c1 and c2 of the angles on both sides and m = n for air to water, 1/n for
-// water to air:
-//
-//	R = ½ [((c1 − m c2)/(c1 + m c2))² + ((m c1 − c2)/(m c1 + c2))²]
-//
-// From water beyond the critical angle asin(1/n) everything is reflected.
 //
 // # Left out
 //
