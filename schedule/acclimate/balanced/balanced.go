@@ -76,7 +76,7 @@ func here(t acclimate.Task) (*plan.Plan, light.Field, []int) {
 // free is the plan with all found that may be found, and as little changed as can be.
 func free(p *plan.Plan, ch day.Change) *plan.Plan {
 	q := *p
-	q.Balance.Prefer = plan.LeastChange
+	q.Balance.LeastChange = true
 	usual := usualPeaks(p, ch)
 	var parts []plan.DayPart
 	for _, part := range day.Parts(p, ch.Day) {
