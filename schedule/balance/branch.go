@@ -1,7 +1,9 @@
 package balance
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"dayloom/schedule/curve"
 	"dayloom/schedule/day"
@@ -10,9 +12,10 @@ import (
 )
 
 const (
-	fineHours = 60.0 // s: boxes of hours are not split further
-	mostBoxes = 400  // looked at; what is left open then shows in the gap
-	equal     = 2e-7 // keys nearer than this are equal
+	leastOn   = 60.0  // s: shorter is off
+	fineHours = 0.004 // s: boxes of hours are not split further
+	mostBoxes = 400   // looked at; what is left open then shows in the gap
+	equal     = 2e-7  // keys nearer than this are equal
 )
 
 // box is a range of hours for every switched channel that has auto hours, as Plan.Channels.
@@ -65,7 +68,7 @@ func (t *task) boxes() []box {
 		for _, b := range out {
 			on := b.clone()
 			on.hi[c] = longest(a.switched)
-			on.lo[c] = min(max(a.switched.Window.AtLeast, fineHours), on.hi[c])
+			on.lo[c] = min(max(a.switched.Window.AtLeast, leastOn), on.hi[c])
 			next = append(next, on)
 			if a.switched.Window.AtLeast == 0 {
 				b.off[c] = true
@@ -149,10 +152,18 @@ func (t *task) solve(b box, lit int) (*found, error) {
 // fixed is the answer when nothing is to be found: each departure is its own proof.
 func (s *system) fixed(q leximin.Problem) *found {
 	f := &found{sys: s, res: leximin.Result{X: []float64{}, LevelOf: make([]int, len(q.Aims))}}
-	for i, d := range q.Departures(nil) {
-		f.res.LevelOf[i] = i
-		f.res.Levels = append(f.res.Levels, leximin.Level{Stage: leximin.Stage{Value: d, Bound: d}, Aims: []int{i}})
+	d := q.Departures(nil)
+	order := make([]int, len(d))
+	for i := range order {
+		order[i] = i
 	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(d[b], d[a]) })
+	for level, i := range order {
+		f.res.LevelOf[i] = level
+		f.res.Levels = append(f.res.Levels, leximin.Level{Stage: leximin.Stage{Value: d[i], Bound: d[i]}, Aims: []int{i}})
+		f.key = append(f.key, d[i])
+	}
+	f.key = append(f.key, 0, 0)
 	return f
 }
 

@@ -29,7 +29,7 @@
 //
 // The worst moment of a limit is found on the curves themselves. Between breaks a piece is at most its
 // chord plus h²·max(−f″)/8 (h its part of the ramp), a sum's greatest value on a chord lies at
-// an end, and intervals are halved until that bound is within 2·10⁻⁸ of a value attained
+// an end, and intervals are halved until that bound is within 5·10⁻⁹ of a value attained
 // (branch and bound). The moment becomes a cut for package leximin.
 //
 // # Switched channels
@@ -37,7 +37,8 @@
 // on or off: auto has hours h from at_least to its window, centred in it when both are auto. Dose is linear
 // in h, but light is all or nothing: limits see the lamp lit during all the hours h may
 // have. Boxes of hours are solved twice, lit for the longest (an answer) and for the shortest
-// hours (a bound), and halved until both agree (branch and bound); off is a box of its own.
+// hours (a bound), and halved until both agree (branch and bound); off is a box of its own. Where many lengths of
+// the hours are worth the same, halving is given up after 400 boxes, and Certificate.Gap tells what is open.
 //
 // # Uncertainty
 //

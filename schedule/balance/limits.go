@@ -10,9 +10,9 @@ import (
 )
 
 const (
-	sharp = 2e-8   // of a limit: how nearly its worst moment is found
-	room  = 1.5e-7 // of a limit: kept free, so that the worst moment, found a little later, still holds
-	broke = 1e-9   // of a limit: what constants alone may exceed it by through rounding
+	sharp = 5e-9 // of a limit: how nearly its worst moment is found
+	room  = 4e-8 // of a limit: kept free, so that the worst moment, found a little later, still holds
+	broke = 1e-9 // of a limit: what constants alone may exceed it by through rounding
 )
 
 // LimitKind is what a limit is about.

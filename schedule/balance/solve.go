@@ -141,7 +141,10 @@ func (s *system) answer(res result, bound float64) Answer {
 	a.Certificate = s.certificate(res, a.Places, bound)
 	a.Binding = s.binding(res, now)
 	a.Why = s.why(res, a.Places)
-	a.Notes = s.notes()
+	a.Notes = append(s.notes(), offColour(a.Shares)...)
+	if !a.Certificate.Proven {
+		a.Notes = append(a.Notes, fmt.Sprintf("it is proved only that no answer is better by more than %.2g: many lengths of the switched hours are nearly as good", a.Certificate.Gap))
+	}
 	return a
 }
 
@@ -230,6 +233,30 @@ func (s *system) shares(x []float64) (out []Share) {
 			out = append(out, Share{pl.name, fmt.Sprintf("%g-%g", b.Band.Lo, b.Band.Hi), v, b.AtLeast, b.AtMost,
 				v >= b.AtLeast-1e-6 && v <= b.AtMost+1e-6})
 		}
+	}
+	return out
+}
+
+// offColour says, band by band, where the share is farthest from its range.
+func offColour(shares []Share) (out []string) {
+	worst := map[string]Share{}
+	var bands []string
+	off := func(q Share) float64 { return max(q.AtLeast-q.Share, q.Share-q.AtMost) }
+	for _, q := range shares {
+		if q.Met {
+			continue
+		}
+		if w, ok := worst[q.Band]; !ok {
+			bands = append(bands, q.Band)
+		} else if off(q) <= off(w) {
+			continue
+		}
+		worst[q.Band] = q
+	}
+	for _, b := range bands {
+		q := worst[b]
+		out = append(out, fmt.Sprintf("%s nm is %s of the PPFD at %s, outside %s to %s: the targets come first and leave no more freedom",
+			b, percent(q.Share), q.Place, percent(q.AtLeast), percent(q.AtMost)))
 	}
 	return out
 }

@@ -40,4 +40,7 @@
 // proved against the limits as they are. Settled departures and ratios are held to 1e-7 of themselves
 // + 1e-8, and limits to Cut.Room; without that, rounding alone would decide the lower ranks. What
 // lower stages prove holds for what these rooms leave, which curved limits can widen to some 1e-4 of x.
+//
+// A stage after the first that float64 cannot solve, because what is settled leaves no room to speak of,
+// leaves x where it is and proves nothing: its bound is zero, and Gap says so.
 package leximin

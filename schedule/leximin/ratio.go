@@ -8,7 +8,7 @@ const (
 )
 
 // ratios is rank 3: the least v by which all ranges must be widened to hold.
-func (w *work) ratios(res *Result, x []float64) ([]float64, error) {
+func (w *work) ratios(res *Result, x []float64) []float64 {
 	v, bound := w.outside(x), 0.0
 	for range maxRatios {
 		if v <= nearRatio {
@@ -18,7 +18,8 @@ func (w *work) ratios(res *Result, x []float64) ([]float64, error) {
 		w.only(-1, 1)
 		r, err := w.solve()
 		if err != nil {
-			return x, err
+			bound = 0 // unproved; x stands
+			break
 		}
 		bound = max(0, v+min(w.bound(r, false), 0))
 		next := w.outside(r.X[:w.n])
@@ -29,7 +30,7 @@ func (w *work) ratios(res *Result, x []float64) ([]float64, error) {
 	}
 	w.ranges(x, v*(1+holdRel)+holdAbs, 0)
 	res.Ratio = Stage{v, bound}
-	return x, nil
+	return x
 }
 
 func (w *work) outside(x []float64) (v float64) {

@@ -17,12 +17,7 @@ func Solve(p Problem) (Result, error) {
 	if err != nil {
 		return res, err
 	}
-	if x, err = w.ratios(&res, x); err != nil {
-		return res, err
-	}
-	if x, err = w.last(&res, x); err != nil {
-		return res, err
-	}
+	x = w.last(&res, w.ratios(&res, x))
 	res.X, res.Cuts, res.Pivots = w.tidy(res, x), len(w.cuts), w.pivots
 	for i, d := range p.Departures(res.X) {
 		res.Gap = max(res.Gap, d-res.Levels[res.LevelOf[i]].Bound)
@@ -65,13 +60,20 @@ func (w *work) keeps(res Result, x []float64) bool {
 
 // levels is rank 2. Without aims one stage still finds an x within the limits.
 func (w *work) levels(res *Result) ([]float64, error) {
+	var x []float64
 	for left := len(w.Aims); ; {
 		w.aims()
+		w.fresh = x == nil
 		w.only(0, w.prog.Upper[w.level])
 		r, err := w.solve()
 		if err != nil {
+			if x != nil {
+				w.leave(res, x)
+				return x, nil
+			}
 			return nil, err
 		}
+		x = w.x(r)
 		l := Level{Stage: Stage{r.Value, w.bound(r, len(res.Levels) == 0)}}
 		if r.Value > zero {
 			l.Holds = w.holds(r)
@@ -84,9 +86,23 @@ func (w *work) levels(res *Result) ([]float64, error) {
 		res.Levels = append(res.Levels, l)
 		if left -= len(l.Aims); left <= 0 {
 			w.aims()
-			return w.x(r), nil
+			return x, nil
 		}
 	}
+}
+
+// leave settles what is open where it is, with no proof: the bound is zero.
+func (w *work) leave(res *Result, x []float64) {
+	l := Level{}
+	for i, s := range w.settled {
+		if s < 0 {
+			d := w.Aims[i].Departure(x)
+			w.settled[i], res.LevelOf[i] = d*(1+holdRel)+holdAbs, len(res.Levels)
+			l.Aims, l.Value = append(l.Aims, i), max(l.Value, d)
+		}
+	}
+	res.Levels = append(res.Levels, l)
+	w.aims()
 }
 
 func (w *work) x(r lp.Result) []float64 { return append([]float64(nil), r.X[:w.n]...) }
@@ -144,7 +160,7 @@ func (w *work) holds(r lp.Result) []Hold {
 }
 
 // last is rank 4.
-func (w *work) last(res *Result, x []float64) ([]float64, error) {
+func (w *work) last(res *Result, x []float64) []float64 {
 	w.only(0, 0)
 	w.prog.Cost[w.level] = 0
 	copy(w.prog.Cost, w.Cost)
@@ -158,8 +174,9 @@ func (w *work) last(res *Result, x []float64) ([]float64, error) {
 	}
 	r, err := w.solve()
 	if err != nil {
-		return x, err
+		res.Last.Value = dot(w.Cost, x) // unproved; x stands
+		return x
 	}
 	res.Last = Stage{r.Value, w.bound(r, false)}
-	return w.x(r), nil
+	return w.x(r)
 }

@@ -13,7 +13,7 @@ const (
 	holdAbs   = 1e-8 // and absolute
 	tightDual = 1e-7 // a multiplier above this proves its inequality tight
 	hair      = 1e-5 // of its range: a variable so near a bound may be put onto it
-	unseen    = 5e-7 // what that may cost a departure or a ratio beyond its bound
+	unseen    = 2e-7 // what that may cost a departure or a ratio beyond its bound
 	unfelt    = 1e-9 // of a target or limit: a variable that can do no more to it does nothing
 	maxRounds = 400  // of cutting planes in one stage
 )
@@ -29,6 +29,7 @@ type work struct {
 	cuts             []Cut
 	basis            lp.Basis
 	settled          []float64 // of each aim; negative: open
+	fresh            bool      // nothing is settled yet
 	pivots           int
 }
 
@@ -118,8 +119,27 @@ func (w *work) only(lo, hi float64) {
 	w.prog.Lower[w.level], w.prog.Upper[w.level] = lo, hi
 }
 
-// solve finds the stage's optimum, taking in limits until none is broken.
+// solve finds the stage's optimum. What was settled may leave so little room that float64 cannot tell
+// it from none; it then gets a little more, twice at most.
 func (w *work) solve() (lp.Result, error) {
+	r, err := w.once()
+	for _, more := range [2]float64{1e-7, 3e-7} {
+		if err == nil || w.fresh {
+			break
+		}
+		for i := range w.settled {
+			if w.settled[i] >= 0 {
+				w.settled[i] += more
+			}
+		}
+		w.aims()
+		r, err = w.once()
+	}
+	return r, err
+}
+
+// once takes in limits until the stage's optimum breaks none.
+func (w *work) once() (lp.Result, error) {
 	for range maxRounds {
 		r, err := lp.SolveFrom(w.prog, w.basis)
 		w.pivots += r.Iterations

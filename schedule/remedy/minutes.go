@@ -1,0 +1,115 @@
+package remedy
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"dayloom/schedule/balance"
+	"dayloom/schedule/curve"
+	"dayloom/schedule/day"
+	"dayloom/schedule/plan"
+	"dayloom/schedule/quantity"
+)
+
+const (
+	mostMinutes = 240.0
+	fiveMinutes = 5.0
+)
+
+// minutes lets the sun set later: for each entry with an auto peak, and for all of them together.
+func minutes(s state) (out []change) {
+	index := s.o.Change.Day
+	if s.o.Change.Scale == 0 && s.o.Change.Hours == 0 {
+		index = day.Usual
+	}
+	parts := day.Parts(s.p, index)
+	var all []int
+	room := mostMinutes
+	for i, part := range parts {
+		if part.Daylight == nil || !part.Daylight.Peak.Auto {
+			continue
+		}
+		most := min(mostMinutes, free(parts, i)/60)
+		all, room = append(all, i), min(room, most)
+		out = append(out, later(s, index, []int{i}, most))
+	}
+	if len(all) > 1 {
+		out = append(out, later(s, index, all, room))
+	}
+	return out
+}
+
+// free is how much later an entry may end before its own sunrise, or other light of its channels, begins; s.
+func free(parts []plan.DayPart, i int) float64 {
+	end := parts[i].Daylight.Sunset.To
+	room := after(end, parts[i].Daylight.Sunrise.From)
+	for j, o := range parts {
+		if j == i || !slices.ContainsFunc(o.Channels, func(c int) bool { return slices.Contains(parts[i].Channels, c) }) {
+			continue
+		}
+		from := 0.0
+		switch {
+		case o.Daylight != nil:
+			from = o.Daylight.Sunrise.From
+		case o.Moonlight != nil:
+			from = o.Moonlight.From
+		case o.Switched.Window != nil:
+			from = o.Switched.Window.From
+		default:
+			from = o.Switched.On
+		}
+		room = min(room, after(end, from))
+	}
+	return room
+}
+
+func after(a, b float64) float64 { return math.Mod(b-a+curve.Day, curve.Day) }
+
+func later(s state, index int, entries []int, most float64) change {
+	return change{
+		kind: "minutes", most: math.Floor(most/fiveMinutes) * fiveMinutes,
+		steps: func(a float64) float64 { return math.Ceil(a/fiveMinutes-1e-9) * fiveMinutes },
+		size:  func(a float64) float64 { return a / (12 * 60) },
+		apply: func(s state, a float64) state {
+			p := *s.p
+			parts := slices.Clone(day.Parts(s.p, index))
+			for _, i := range entries {
+				d := *parts[i].Daylight
+				d.Sunset.From, d.Sunset.To = math.Mod(d.Sunset.From+60*a, curve.Day), math.Mod(d.Sunset.To+60*a, curve.Day)
+				parts[i].Daylight = &d
+			}
+			if index == day.Usual {
+				p.Day = parts
+			} else {
+				p.Days = slices.Clone(p.Days)
+				p.Days[index].Parts = parts
+			}
+			return state{&p, s.f, s.o}
+		},
+		say: func(a float64) (string, []balance.Edit) { return sayLater(s, index, entries, a) },
+	}
+}
+
+func sayLater(s state, index int, entries []int, a float64) (string, []balance.Edit) {
+	var names []string
+	var edits []balance.Edit
+	for _, i := range entries {
+		part := day.Parts(s.p, index)[i]
+		for _, c := range part.Channels {
+			names = append(names, s.p.Channels[c].Name)
+		}
+		key := fmt.Sprintf("day[%d].sunset", i)
+		if index != day.Usual {
+			key = fmt.Sprintf("days.%s[%d].sunset", s.p.Days[index].Name, i)
+		}
+		edits = append(edits, balance.Edit{Key: key, From: ramp(part.Daylight.Sunset, 0), To: ramp(part.Daylight.Sunset, a*60)})
+	}
+	return fmt.Sprintf("%.0f min more of peak for %s", a, strings.Join(names, ", ")), edits
+}
+
+func ramp(r plan.Ramp, later float64) string {
+	at := func(t float64) string { return quantity.FormatTime(math.Mod(t+later, curve.Day)) }
+	return fmt.Sprintf(`from "%s" to "%s"`, at(r.From), at(r.To))
+}
