@@ -18,9 +18,9 @@ type forced struct {
 	light float64
 }
 
-// jump is a step of the target from one light to another, in the time step from
-// from on, the one before it when it falls on the grid of times itself.
-type jump struct{ from, length, lo, hi float64 }
+// jump is a step of the target at a time, in the time step that runs for so long
+// from from on: the one before it when it falls on the grid of times itself.
+type jump struct{ at, step, from, length float64 }
 
 // near says that a time is inside the time step of the jump; closed, at its ends
 // as well.
@@ -30,6 +30,15 @@ func (j jump) near(t float64, closed bool) bool {
 		return d <= j.length+2e-6
 	}
 	return d > 2e-6 && d < j.length
+}
+
+// other is the light that would be asked at a time near the jump if it came
+// earlier, or later, so that the time is on its other side.
+func (j jump) other(t, light float64) float64 {
+	if wrap(t-j.from+1e-6) < wrapUp(j.at-j.from) {
+		return light + j.step
+	}
+	return light - j.step
 }
 
 // target is the light that a port can be asked to follow: the curve, but no
@@ -48,7 +57,7 @@ type target struct {
 	jumps   []jump
 }
 
-func newTarget(want curve.Curve, r ladder, l Limits) target {
+func newTarget(want curve.Curve, r *ladder, l Limits) target {
 	a := target{want: want, roof: r.most(), darkest: r.darkest, hold: l.Hold, cut: l.Outlet && !r.dark}
 	canBeDark := r.dark || a.cut
 	a.breaks = want.Breaks()
@@ -75,7 +84,7 @@ func newTarget(want curve.Curve, r ladder, l Limits) target {
 		onGrid := math.Abs(t/l.TimeStep-math.Round(t/l.TimeStep)) < 1e-6
 		if math.Abs(before-after) > 1e-9 && !(l.Hold && onGrid) { // what is held can jump on the grid
 			from := (math.Ceil(wrapUp(t)/l.TimeStep-1e-9) - 1) * l.TimeStep
-			a.jumps = append(a.jumps, jump{from, min(l.TimeStep, curve.Day-from), min(before, after), max(before, after)})
+			a.jumps = append(a.jumps, jump{t, after - before, from, min(l.TimeStep, curve.Day-from)})
 		}
 	}
 	return a
@@ -83,7 +92,7 @@ func newTarget(want curve.Curve, r ladder, l Limits) target {
 
 // wrapUp takes midnight for the end of the day.
 func wrapUp(t float64) float64 {
-	if t < 1e-6 {
+	if t = wrap(t); t < 1e-6 {
 		return t + curve.Day
 	}
 	return t
@@ -116,6 +125,19 @@ func (a target) before(t float64) float64 {
 	return a.within(a.want.Before(t))
 }
 
+// dose is the day's dose that a port can be asked for: that of the curve, but for
+// light out of its reach.
+func (a target) dose() float64 {
+	sum := a.want.Dose()
+	for i := 1; i < len(a.breaks); i++ {
+		from, to := a.breaks[i-1], a.breaks[i]
+		if y := a.want.At((from + to) / 2); y != a.within(y) {
+			sum += a.within(y)*(to-from) - a.want.Integral(from, to)
+		}
+	}
+	return sum
+}
+
 func (a target) within(y float64) float64 { return min(max(y, a.floor), a.roof) }
 
 // band is the lights that are right for the port at t: one, but both and all between them
@@ -123,17 +145,24 @@ func (a target) within(y float64) float64 { return min(max(y, a.floor), a.roof) 
 func (a target) band(t float64) (lo, hi float64) {
 	before, after := a.before(t), a.at(t)
 	const apart = 1.1e-3 // s: samples nearer than that to a jump stand for it
-	if b, c := a.before(wrap(t-apart)), a.at(wrap(t+apart)); math.Abs(b-c) > 1e-3 {
+	b, c := a.before(wrap(t-apart)), a.at(wrap(t+apart))
+	jumps := math.Abs(b-c) > 1e-3
+	if jumps {
 		before, after = b, c
 	}
-	if !a.hold {
-		before = after // a ramp has arrived when the time step of a jump ends; what is held may go on up to it
-	}
 	lo, hi = min(before, after), max(before, after)
+	if !a.hold { // a ramp has arrived when the time step of a jump ends; what is held may go on up to it
+		lo, hi = after, after
+	}
 	for _, j := range a.jumps {
-		if j.near(t, a.hold) {
-			lo, hi = min(lo, j.lo), max(hi, j.hi)
+		if !j.near(t, a.hold) {
+			continue
 		}
+		z := j.other(t, after)
+		if jumps {
+			z = before
+		}
+		lo, hi = min(lo, z, after), max(hi, z, after)
 	}
 	if a.cut { // the outlet sees to the dark
 		lo, hi = max(lo, a.darkest), max(hi, a.darkest)

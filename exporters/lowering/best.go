@@ -12,11 +12,12 @@ const finest = 1e-4
 // close is the relative width to which the least departure is closed in on.
 const close = 1e-3
 
-// broad and narrow bound the rungs at a station: narrow while the departure is
-// still being bracketed.
+// Rungs tried at a station: all that there can be on a small grid, few while the
+// departure is still being bracketed.
 const (
-	broad  = 62
-	narrow = 24
+	allRungs  = 62
+	fineRungs = 24
+	fewRungs  = 6
 )
 
 // solution is a way round the day and how far it departs at the samples.
@@ -42,33 +43,62 @@ func (g *grid) best(most int) solution {
 	}
 }
 
-// bracket bisects the departure between one at which no way is found and one at
-// which one is. lower is known to be too little.
+// bracket closes in on the least departure, first with few rungs at each station,
+// which is quick while tubes are wide. lower is known to be too little.
 func (g *grid) bracket(most int, lower float64) solution {
 	cuts := g.cuts()
-	high := g.bound()
-	var got solution
-	for {
-		if got = g.within(cuts, high, most, false); got.vertices != nil || high > 4 {
+	if g.coarse = !g.small(); !g.coarse {
+		return g.careful(cuts, most, g.squeeze(cuts, most, lower, g.first(cuts, most), close))
+	}
+	got := g.squeeze(cuts, most, lower, g.first(cuts, most), 0.1)
+	g.coarse = false
+	low := lower
+	for got.departure > max(lower, finest) { // more rungs may do with less
+		try := max(got.departure*0.9, lower, finest)
+		next := g.within(cuts, try, most, false)
+		if next.vertices == nil {
+			low = try
 			break
 		}
-		high *= 2
+		got = next
 	}
-	low := min(lower, got.departure)
-	for got.departure > max(low*(1+close), finest) {
+	return g.careful(cuts, most, g.squeeze(cuts, most, low, got, close))
+}
+
+// first is a way within some departure or other.
+func (g *grid) first(cuts []cut, most int) (got solution) {
+	for high := g.bound(); high < 4; high *= 2 {
+		if got = g.within(cuts, high, most, false); got.vertices != nil {
+			break
+		}
+	}
+	return got
+}
+
+// squeeze bisects between a departure that is too little and that of a way found,
+// down to a relative width.
+func (g *grid) squeeze(cuts []cut, most int, low float64, got solution, width float64) solution {
+	for got.departure > max(low*(1+width), finest) {
 		try := math.Sqrt(max(low, finest) * got.departure)
 		if low > 0 && got.departure < 2*low {
 			try = (low + got.departure) / 2
 		}
-		try = max(try, finest)
 		if next := g.within(cuts, try, most, false); next.vertices != nil {
 			got = next
-		} else if low = try; try == finest {
-			low = max(low, finest*(1+close))
+		} else {
+			low = try
+		}
+		if low <= finest && got.departure < finest*(1+width) {
+			break
 		}
 	}
-	if careful := g.within(cuts, got.departure*(1+1e-9), most, true); careful.vertices != nil {
-		return solution{careful.vertices, got.departure}
+	return got
+}
+
+// careful is a way as good whose moves keep their dose, if one is found.
+func (g *grid) careful(cuts []cut, most int, got solution) solution {
+	if next := g.within(cuts, got.departure*(1+1e-9), most, true); next.vertices != nil {
+		got.vertices = next.vertices
 	}
 	return got
 }
@@ -94,11 +124,15 @@ func (g *grid) within(cuts []cut, departure float64, most int, care bool) soluti
 	return solution{got, min(departure, g.worst(got))}
 }
 
+// most is the rungs tried at a station.
 func (g *grid) most() int {
-	if g.small() {
-		return broad
+	switch {
+	case g.small():
+		return allRungs
+	case g.coarse:
+		return fewRungs
 	}
-	return narrow
+	return fineRungs
 }
 
 // few is the number of points at which a ramp may have none to spare for a level
@@ -165,10 +199,24 @@ func (g *grid) calmest() int {
 		isDark := g.hi[i] == 0
 		if length > 0 && (isDark && !dark || isDark == dark && length > longest) {
 			longest, dark = length, isDark
-			at = (i + (k-i)/2) % g.n
+			at = g.middle(i, k)
 		}
 	}
 	return at
+}
+
+// middle is the station nearest to the middle between two samples, or the first
+// sample when there is none. Stations stay when samples are added.
+func (g *grid) middle(i, k int) int {
+	k = min(k, 2*g.n-1)
+	mid := (g.t[i] + g.t[k]) / 2
+	at, best := i, math.Inf(1)
+	for ; i <= k; i++ {
+		if d := math.Abs(g.t[i] - mid); g.station[i] && d < best-1e-6 {
+			at, best = i, d
+		}
+	}
+	return at % g.n
 }
 
 // flat says that the target is level from one sample to the next.

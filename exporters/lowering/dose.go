@@ -18,7 +18,7 @@ var room = []float64{1, 1.02, 1.05, 1.1, 1.2, 1.4, 1.7, 2, 3, 4}
 // will do; when nothing will, the solution nearest in dose at the least departure
 // is kept.
 func (g *grid) keepDose(s solution, l Limits) solution {
-	asked := g.asked.want.Dose()
+	asked := g.asked.dose()
 	if asked <= 0 || len(s.vertices) == 0 {
 		return s
 	}
@@ -45,7 +45,7 @@ func (g *grid) keepDose(s solution, l Limits) solution {
 	for k := 1; k < len(room) && bestOff > tolerance; k++ {
 		next, off := settle(room[k])
 		if off > tolerance {
-			if off < bestOff/2 && next.departure < coarse {
+			if off < bestOff/2 && next.departure < plain {
 				best, bestOff = next, off
 			}
 			continue
@@ -84,7 +84,9 @@ func (g *grid) another(k int, fuller bool, departure float64, most int) []vertex
 		sign = 1
 	}
 	var best []vertex
-	for _, rung := range g.rungsAt(c) {
+	rungs := g.rungsAt(c)
+	for k := 0; k < len(rungs); k += 1 + len(rungs)/fewRungs {
+		rung := rungs[k]
 		if vs := g.fullest(c, rung, most, sign); vs != nil && (best == nil || sign*(g.ringDose(vs)-g.ringDose(best)) > 0) {
 			best = vs
 		}

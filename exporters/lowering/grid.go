@@ -13,7 +13,7 @@ import (
 // is a walk to the right; n is the samples of one day.
 type grid struct {
 	asked  target
-	rungs  ladder
+	rungs  *ladder
 	limits Limits
 
 	n       int
@@ -24,6 +24,8 @@ type grid struct {
 
 	cl, cu []float64 // 2n: commands within the departure in hand
 	nodes  []nodes   // 2n: rungs of each station within the departure in hand
+
+	coarse bool // few rungs are tried
 
 	area []float64 // 2n: ∫ target dt from sample 0 on, s; by trapezia, to prefer one way to another
 
@@ -43,7 +45,7 @@ type grid struct {
 // where a solution is found to depart by more between samples than at them.
 const samples = 96
 
-func newGrid(a target, r ladder, l Limits) *grid {
+func newGrid(a target, r *ladder, l Limits) *grid {
 	g := &grid{asked: a, rungs: r, limits: l}
 	stations := g.stations()
 	var more []float64

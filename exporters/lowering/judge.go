@@ -7,26 +7,39 @@ import (
 	"dayloom/schedule/curve"
 )
 
-// departure is the greatest departure of the light of a track from the target,
-// away from jumps, and when it is: the norm that the points are chosen by.
+// departure is the greatest departure of the light of a track from the lights that
+// are right, and when it is: the norm that the points are chosen by.
 func (a target) departure(tr light) (most, at float64) {
+	return greatest(a.stretches(tr), a.off(tr.Light, a.at), a.off(tr.LightBefore, a.before))
+}
+
+// stretches are the times between which light and target are smooth.
+func (a target) stretches(tr light) []float64 {
 	ts := slices.Concat(a.breaks, tr.Breaks())
 	for _, j := range a.jumps {
 		ts = append(ts, j.from, wrap(j.from+j.length))
 	}
-	return greatest(tidy(ts), func(t float64) bool { return !a.nearJump(t) },
-		func(t float64) float64 { return tr.Light(t) - a.at(t) },
-		func(t float64) float64 { return tr.LightBefore(t) - a.before(t) })
+	return tidy(ts)
 }
 
-func (a target) nearJump(t float64) bool {
-	return slices.ContainsFunc(a.jumps, func(j jump) bool { return j.near(t, false) })
+// off is how far a light is above (or, negative, below) those that are right.
+func (a target) off(given, asked func(float64) float64) func(float64) float64 {
+	return func(t float64) float64 {
+		y, z := given(t), asked(t)
+		lo, hi := z, z
+		for _, j := range a.jumps {
+			if j.near(t, false) {
+				other := j.other(t, z)
+				lo, hi = min(lo, other), max(hi, other)
+			}
+		}
+		return y - min(max(y, lo), hi)
+	}
 }
 
 // anywhere is the plain greatest departure from the curve itself.
 func (a target) anywhere(tr light) (most, at float64) {
-	ts := tidy(slices.Concat(a.breaks, tr.Breaks()))
-	return greatest(ts, func(float64) bool { return true },
+	return greatest(a.stretches(tr),
 		func(t float64) float64 { return tr.Light(t) - a.want.At(t) },
 		func(t float64) float64 { return tr.LightBefore(t) - a.want.Before(t) })
 }
@@ -37,11 +50,11 @@ const parts = 8
 
 // hair is how far inside a stretch its ends are looked at, s: times that ought to
 // be one may differ by rounding.
-const hair = 2e-6
+const hair = 3e-6
 
-// greatest is the greatest |gap| over the stretches between the times whose
-// middle counts; after and before are the gap's limits from either side.
-func greatest(ts []float64, counts func(float64) bool, after, before func(float64) float64) (most, at float64) {
+// greatest is the greatest |gap| over the stretches between the times; after and
+// before are the gap's limits from either side.
+func greatest(ts []float64, after, before func(float64) float64) (most, at float64) {
 	take := func(t, y float64) {
 		if y = math.Abs(y); y > most {
 			most, at = y, wrap(t)
@@ -49,7 +62,7 @@ func greatest(ts []float64, counts func(float64) bool, after, before func(float6
 	}
 	for i := 1; i < len(ts); i++ {
 		from, to := ts[i-1], ts[i]
-		if to-from < 4*hair || !counts((from+to)/2) {
+		if to-from < 4*hair {
 			continue
 		}
 		from, to = from+hair, to-hair
@@ -106,16 +119,10 @@ func (a target) below(tr light) BelowCutIn {
 // above lists the times, one in each smooth stretch at most, at which a track
 // departs by more than a limit.
 func (a target) above(tr light, limit float64) []float64 {
-	ts := slices.Concat(a.breaks, tr.Breaks())
-	for _, j := range a.jumps {
-		ts = append(ts, j.from, wrap(j.from+j.length))
-	}
-	ts = tidy(ts)
+	ts := a.stretches(tr)
 	var out []float64
 	for i := 1; i < len(ts); i++ {
-		if most, at := greatest(ts[i-1:i+1], func(t float64) bool { return !a.nearJump(t) },
-			func(t float64) float64 { return tr.Light(t) - a.at(t) },
-			func(t float64) float64 { return tr.LightBefore(t) - a.before(t) }); most > limit {
+		if most, at := greatest(ts[i-1:i+1], a.off(tr.Light, a.at), a.off(tr.LightBefore, a.before)); most > limit {
 			out = append(out, at)
 		}
 	}

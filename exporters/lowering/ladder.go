@@ -18,11 +18,16 @@ type ladder struct {
 	darkest   float64 // light below which the port cannot hold its lamp lit; 0: any light can be given
 	edge      float64 // command at which the lamp comes on with a jump; with none, the foot
 	edgeLight float64 // light there
+
+	lights []float64 // of the first rungs, worked out beforehand
 }
 
-func newLadder(l Limits) ladder {
-	r := ladder{response: l.Response, foot: l.Range[0], step: l.Step, edge: l.Range[0]}
+func newLadder(l Limits) *ladder {
+	r := &ladder{response: l.Response, foot: l.Range[0], step: l.Step, edge: l.Range[0]}
 	r.top = max(0, int(math.Floor((l.Range[1]-l.Range[0])/l.Step+1e-6)))
+	for rung := range min(r.top+1, 1024) {
+		r.lights = append(r.lights, r.response.Fraction(r.command(rung)))
+	}
 	r.dark = r.light(0) == 0
 	if !r.dark {
 		r.darkest = r.light(0)
@@ -49,19 +54,24 @@ func newLadder(l Limits) ladder {
 }
 
 // command is the command of a rung, without the dust of binary fractions.
-func (r ladder) command(rung int) float64 {
+func (r *ladder) command(rung int) float64 {
 	return math.Round((r.foot+float64(rung)*r.step)*1e9) / 1e9
 }
 
-func (r ladder) light(rung int) float64 { return r.response.Fraction(r.command(rung)) }
+func (r *ladder) light(rung int) float64 {
+	if rung < len(r.lights) {
+		return r.lights[rung]
+	}
+	return r.response.Fraction(r.command(rung))
+}
 
 // most is the brightest light that the port can give.
-func (r ladder) most() float64 { return r.light(r.top) }
+func (r *ladder) most() float64 { return r.light(r.top) }
 
 // span is the commands that give light from lo to hi: low ≤ c ≤ high. It is
 // empty, low > high, when no command does. Commands just below a jump do not
 // count as those at it.
-func (r ladder) span(lo, hi float64) (low, high float64) {
+func (r *ladder) span(lo, hi float64) (low, high float64) {
 	hair := 1e-7 * r.step // against rounding
 	ceiling := r.command(r.top)
 	low = r.foot

@@ -93,7 +93,7 @@ func Lower(want curve.Curve, limits Limits) Result {
 }
 
 // report plays the points and compares.
-func report(a target, rungs ladder, limits Limits, points []track.Point) Result {
+func report(a target, rungs *ladder, limits Limits, points []track.Point) Result {
 	r := Result{Points: points, DoseAsked: a.want.Dose()}
 	if a.cut {
 		r.Outlet = a.outlet(limits.TimeStep)

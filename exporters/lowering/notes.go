@@ -21,10 +21,10 @@ type Note struct {
 	Text string
 }
 
-// coarse is the departure at which a note says that the points are few.
-const coarse = 0.05
+// plain is a departure that a note says more points would lessen.
+const plain = 0.05
 
-func notes(r Result, a target, rungs ladder, l Limits) []Note {
+func notes(r Result, a target, rungs *ladder, l Limits) []Note {
 	var out []Note
 	say := func(k Kind, format string, args ...any) { out = append(out, Note{k, fmt.Sprintf(format, args...)}) }
 	b := r.BelowCutIn
@@ -43,7 +43,7 @@ func notes(r Result, a target, rungs ladder, l Limits) []Note {
 		say(DoseOff, "the day's dose is %.1f s of full light against %.1f s asked, as near as these limits allow: a finer command step, or more points, would bring it nearer",
 			r.DoseDelivered, r.DoseAsked)
 	}
-	if r.Greatest > coarse && len(r.Points) == l.MaxPoints {
+	if r.Greatest > plain && len(r.Points) == l.MaxPoints {
 		say(FewPoints, "with %d points the light is off by up to %.2g %% of full, at %s; more points would follow the curve more closely",
 			l.MaxPoints, 100*r.Greatest, clock(r.GreatestAt))
 	}

@@ -214,7 +214,7 @@ const steep = 1e12
 // inside is the rungs of a station with commands from low to high.
 func (g *grid) inside(k int, low, high float64) uint64 {
 	x := &g.nodes[k]
-	r := &g.rungs
+	r := g.rungs
 	var out uint64
 	if x.full>>darkBit == 1 && low <= r.foot+1e-7*r.step && high >= r.foot-1e-7*r.step {
 		out = 1 << darkBit
