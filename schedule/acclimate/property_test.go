@@ -84,7 +84,14 @@ func TestNoDayRisesByMoreThanTheStep(t *testing.T) {
 	accepted := 0
 	rapid.Check(t, func(t *rapid.T) {
 		p, f := anyPlan(t)
-		g := acclimate.New(p, f, acclimate.Options{Cells: reef})
+		var entries []journal.Entry
+		for i := range rapid.IntRange(0, 2).Draw(t, "entries") {
+			e := anyEntry(t, 20*i+rapid.IntRange(0, 20).Draw(t, "day"))
+			if e.Do != journal.Moved && e.Do != journal.Reading { // those two are jumps by what they are
+				entries = append(entries, e)
+			}
+		}
+		g := acclimate.New(p, f, acclimate.Options{Cells: reef, Journal: entries})
 		if g.Problems.HasErrors() {
 			return
 		}

@@ -79,6 +79,7 @@ func New(p *plan.Plan, opts Options) (*Book, diag.List) {
 		}
 		b.patterns = append(b.patterns, pattern)
 	}
+	problems = append(problems, ends(p)...)
 	for i := range p.Channels {
 		l, more := newLamps(p, i)
 		b.lamps = append(b.lamps, l)

@@ -270,6 +270,18 @@ func TestReminders(t *testing.T) {
 	assert.Empty(t, b.Reminders(date("2026-10-01"), date("2026-12-31"), 0))
 }
 
+func TestTheEndOfALongDimRangeIsAWarning(t *testing.T) {
+	p := tank()
+	p.Calendar = []plan.CalendarRule{
+		{Name: "holiday", From: date("2027-07-01"), To: date("2027-07-14"), Scale: 0.5, Day: day.Usual},
+		{Name: "party", From: date("2027-08-01"), To: date("2027-08-02"), Scale: 0.5, Day: day.Usual},
+		{Name: "summer", From: date("2027-06-01"), To: date("2027-08-31"), Scale: 0.9, Day: day.Usual},
+	}
+	_, problems := calendar.New(p, calendar.Options{})
+	require.Len(t, problems, 1)
+	assert.Contains(t, problems[0].What, "holiday is 14 days at 50 %, so on 2027-07-15 the light rises by 100 % in a day")
+}
+
 func TestABadPatternIsAnError(t *testing.T) {
 	p := tank()
 	p.Calendar = []plan.CalendarRule{{Pattern: "every day", Pos: plan.Pos{Line: 7, Col: 3}}}

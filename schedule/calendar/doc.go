@@ -11,6 +11,10 @@
 // named day come from the winner alone, nothing is multiplied. Every rule that
 // fits the date is listed with why it won or lost.
 //
+// A dip of a few days is not followed by steps up: a coral keeps its tolerance for
+// longer than that. A range of seven days and more from whose end the light would rise
+// by more than 15 % is a warning.
+//
 // # Season
 //
 //	stretch(date) = share · (D(φ, date) − mean of D over that calendar year)

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"dayloom/schedule/day"
+	"dayloom/schedule/diag"
 	"dayloom/schedule/plan"
 )
 
@@ -131,4 +132,24 @@ func (b *Book) effect(r plan.CalendarRule) string {
 		text = fmt.Sprintf("the day %q, ", b.p.Days[r.Day].Name) + text
 	}
 	return text
+}
+
+// longDim is from how many days on a coral is taken to have grown used to less light;
+// a half-time of 7 days is a working figure (common practice, no source).
+const longDim = 7
+
+// ends warns of ranges of dimmer light so long that their end is a step up.
+func ends(p *plan.Plan) diag.List {
+	var out diag.List
+	for _, r := range p.Calendar {
+		if r.From.IsZero() || r.To.IsZero() || r.Pattern != "" || r.Scale <= 0 {
+			continue
+		}
+		if n, up := r.From.DaysUntil(r.To)+1, 1/r.Scale-1; n >= longDim && up > relampStep {
+			out = append(out, problem(p, r.Pos, diag.Warning,
+				fmt.Sprintf("calendar: %s is %d days at %.4g %%, so on %s the light rises by %.0f %% in a day", name(r), n, 100*r.Scale, r.To.AddDays(1), 100*up),
+				fmt.Sprintf("bring it back by several ranges, each at most %.0f %% brighter than the one before", 100*relampStep)))
+		}
+	}
+	return out
 }
