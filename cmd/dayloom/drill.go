@@ -1,0 +1,47 @@
+package main
+
+import (
+	"github.com/spf13/cobra"
+
+	"dayloom/exporters/compile"
+	"dayloom/exporters/drill"
+	"dayloom/exporters/report"
+	"dayloom/schedule/clock"
+)
+
+func drillCommand(w world) *cobra.Command {
+	cmd := &cobra.Command{
+		Use:   "drill PLAN",
+		Short: "Show what faults would do to the corals",
+		Long: `drill asks "what if" for faults that happen: a control wire opens, a channel dies, the
+controller restarts at full or at dark, its clock is an hour off or stops, its last
+point is lost, two ports are swapped. For each it shows every coral's daily light
+integral and peak against a normal day, how many hours it takes to have had a whole
+day's light, and what guards against it. Text shows the coral that is hit most; json
+and csv show all.`,
+		Example: `  dayloom drill quay-street/plan.yaml
+  dayloom drill quay-street/plan.yaml --date 2027-06-01 --format csv`,
+		Args: exactly("PLAN"),
+	}
+	date := dateFlag(cmd, "date", "the date, such as 2027-02-03 (default: today in the plan's zone)")
+	format := formatFlag(cmd)
+	cmd.RunE = func(_ *cobra.Command, args []string) error {
+		j, err := w.job(args[0])
+		if err != nil {
+			return err
+		}
+		on, err := w.dateOr(*date, j.plan)
+		if err != nil {
+			return err
+		}
+		span := compile.Span{From: on, To: on, ShiftS: clock.Of(j.plan.Clock).ShiftOn(on)}
+		built := compile.Build(j.plan, []compile.Span{span}, j.curves)
+		d := j.on(on)
+		outcomes, err := drill.Run(d.plan, d.field, built.File.Tables[0], d.age)
+		if err != nil {
+			return fileError(err, "")
+		}
+		return report.Write(w.stdout, *format, report.NewDrill(d.plan, on, outcomes))
+	}
+	return cmd
+}

@@ -1,0 +1,252 @@
+package drill
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"sort"
+
+	"dayloom/exporters/timetable"
+	"dayloom/exporters/track"
+	"dayloom/schedule/light"
+	"dayloom/schedule/plan"
+)
+
+// RiskRatio is how many times a normal day's DLI or greatest PPFD counts as a risk
+// of bleaching.
+const RiskRatio = 1.5
+
+// Place is what a fault does to one coral, or to the mean of an area.
+type Place struct {
+	Name                  string
+	Zone                  int
+	DLI, NormalDLI        float64 // mol m⁻² d⁻¹, over the 24 h from the beginning of the fault
+	Peak, NormalPeak      float64 // µmol m⁻² s⁻¹
+	ReachedS              float64 // s from the beginning until it has had a normal day's DLI; 0: not in 24 h, or no more than that
+	Over, Under, Bleaches bool    // above the zone's limits, below its least DLI, above RiskRatio
+}
+
+// DLIRatio and PeakRatio are faulted over normal, +Inf for light where none is normal.
+func (p Place) DLIRatio() float64 { return ratio(p.DLI, p.NormalDLI) }
+
+// PeakRatio is that of the greatest PPFD.
+func (p Place) PeakRatio() float64 { return ratio(p.Peak, p.NormalPeak) }
+
+func ratio(a, b float64) float64 {
+	switch {
+	case b > 0:
+		return a / b
+	case a > 0:
+		return math.Inf(1)
+	}
+	return 1
+}
+
+// Outcome is one fault and what it does everywhere.
+type Outcome struct {
+	Kind                      Kind
+	Controller, Port, Channel string // what fails; empty where it is not that
+	BeginS                    float64
+	Places                    []Place
+	Worst                     int // the place that is hit most
+}
+
+// port is a port of the table with its track and where it hangs.
+type port struct {
+	timetable.Port
+	track   *track.Track
+	channel int // -1: it only feeds others
+	outlet  int // -1: none
+}
+
+// system is a day's table over a plan.
+type system struct {
+	plan      *plan.Plan
+	ports     []port
+	byChannel [][]int
+}
+
+// Run drills every fault on a date's table: f is the light of the plan's channels
+// where its corals are, age what is left of each channel's flux (nil: all).
+func Run(p *plan.Plan, f light.Field, t timetable.Table, age []float64) ([]Outcome, error) {
+	s, err := newSystem(p, t)
+	if err != nil {
+		return nil, err
+	}
+	places := placesOf(p, f, s, age)
+	normal := map[float64]day{}
+	var out []Outcome
+	for _, ft := range s.faults() {
+		if _, ok := normal[ft.begin]; !ok {
+			normal[ft.begin] = s.day(ft.begin, func([]lamp) {})
+		}
+		out = append(out, outcome(p, ft, places, normal[ft.begin], s.day(ft.begin, ft.change)))
+	}
+	return out, nil
+}
+
+func newSystem(p *plan.Plan, t timetable.Table) (system, error) {
+	s := system{plan: p, byChannel: make([][]int, len(p.Channels))}
+	for i, q := range t.Ports {
+		tr, err := q.Track()
+		if err != nil {
+			return s, fmt.Errorf("port %s of %s: %w", q.Name, q.Controller, err)
+		}
+		c := slices.IndexFunc(p.Channels, func(c plan.Channel) bool { return c.Name == q.Channel })
+		o := slices.IndexFunc(t.Ports, func(o timetable.Port) bool {
+			return q.Outlet == timetable.PortName{Controller: o.Controller, Port: o.Name}
+		})
+		s.ports = append(s.ports, port{q, &tr, c, o})
+		if c >= 0 {
+			s.byChannel[c] = append(s.byChannel[c], i)
+		}
+	}
+	return s, nil
+}
+
+// place is a place with the PPFD that each port gives there at full light.
+type place struct {
+	name string
+	zone int
+	full []float64
+}
+
+func placesOf(p *plan.Plan, f light.Field, s system, age []float64) []place {
+	full := func(cells []light.Cell) []float64 {
+		out := make([]float64, len(s.ports))
+		for c, ports := range s.byChannel {
+			for _, i := range ports {
+				out[i] = cells[c].PPFD / float64(len(ports))
+				if age != nil {
+					out[i] *= age[c]
+				}
+			}
+		}
+		return out
+	}
+	var out []place
+	for i, c := range p.Corals {
+		out = append(out, place{c.Name, c.Zone, full(f.Corals[i])})
+	}
+	for _, a := range f.Areas {
+		out = append(out, place{p.Zones[a.Zone].Name + " (area)", a.Zone, full(a.Mean)})
+	}
+	return out
+}
+
+// day is the lamps over 24 h, and what each gives at and between its breaks.
+type day struct {
+	lamps         []lamp
+	breaks        []float64
+	after, before [][]float64 // [break][port], light fraction
+	parts         [][]float64 // [break][port], s of full light from this break to the next
+}
+
+// hair is how far from a break its two sides are looked at, s: more than rounding,
+// less than any light can change in.
+const hair = 1e-6
+
+func (s system) day(begin float64, change func(own []lamp)) day {
+	own := make([]lamp, len(s.ports))
+	for i, p := range s.ports {
+		own[i] = play(p.track, 0, track.Day, begin)
+	}
+	change(own)
+	d := day{lamps: slices.Clone(own)}
+	for i, p := range s.ports {
+		if p.outlet >= 0 {
+			d.lamps[i] = own[i].through(own[p.outlet])
+		}
+		d.breaks = append(d.breaks, d.lamps[i].breaks()...)
+	}
+	slices.Sort(d.breaks)
+	d.breaks = slices.Compact(d.breaks)
+	for i, t := range d.breaks {
+		end := d.breaks[min(i+1, len(d.breaks)-1)]
+		after, before, part := make([]float64, len(own)), make([]float64, len(own)), make([]float64, len(own))
+		for k, l := range d.lamps {
+			after[k], before[k] = l.after(min(t+hair, track.Day-hair)), l.before(max(t-hair, hair))
+			part[k] = l.integral(t, end)
+		}
+		d.after, d.before, d.parts = append(d.after, after), append(d.before, before), append(d.parts, part)
+	}
+	return d
+}
+
+func dot(a, b []float64) float64 {
+	sum := 0.0
+	for i := range a {
+		sum += a[i] * b[i]
+	}
+	return sum
+}
+
+// sums are DLI and greatest PPFD at a place.
+func (d day) sums(full []float64) (dli, peak float64) {
+	for i := range d.breaks {
+		dli += dot(d.parts[i], full) * 1e-6
+		peak = max(peak, dot(d.after[i], full), dot(d.before[i], full))
+	}
+	return dli, peak
+}
+
+// reached is when a DLI has been had; the day's own must be greater.
+func (d day) reached(full []float64, dli float64) float64 {
+	sum := 0.0
+	for i := range d.breaks {
+		part := dot(d.parts[i], full) * 1e-6
+		if sum+part < dli {
+			sum += part
+			continue
+		}
+		from, to := d.breaks[i], d.breaks[min(i+1, len(d.breaks)-1)]
+		ms := sort.Search(int((to-from)*1000), func(k int) bool {
+			got := sum
+			for n, l := range d.lamps {
+				got += full[n] * l.integral(from, from+float64(k)/1000) * 1e-6
+			}
+			return got >= dli
+		})
+		return from + float64(ms)/1000
+	}
+	return track.Day
+}
+
+// more is the least relative excess of a DLI that counts as more light.
+const more = 1e-6
+
+func outcome(p *plan.Plan, f fault, places []place, normal, faulted day) Outcome {
+	out := Outcome{Kind: f.kind, Controller: f.controller, Port: f.port, Channel: f.channel, BeginS: f.begin}
+	for i, pl := range places {
+		q := Place{Name: pl.name, Zone: pl.zone}
+		q.NormalDLI, q.NormalPeak = normal.sums(pl.full)
+		q.DLI, q.Peak = faulted.sums(pl.full)
+		if q.DLI > q.NormalDLI*(1+more) && q.NormalDLI > 0 {
+			q.ReachedS = faulted.reached(pl.full, q.NormalDLI)
+		}
+		z := p.Zones[pl.zone]
+		q.Over = z.DLIMax > 0 && q.DLI > z.DLIMax || z.PPFDMax > 0 && q.Peak > z.PPFDMax
+		q.Under = q.DLI < z.DLIMin
+		q.Bleaches = max(q.DLIRatio(), q.PeakRatio()) > RiskRatio
+		out.Places = append(out.Places, q)
+		if worse(q, out.Places[out.Worst]) {
+			out.Worst = i
+		}
+	}
+	return out
+}
+
+// worse ranks risk before limits before the size of the change.
+func worse(a, b Place) bool {
+	for _, pair := range [][2]bool{{a.Bleaches, b.Bleaches}, {a.Over, b.Over}, {a.Under, b.Under}} {
+		if pair[0] != pair[1] {
+			return pair[0]
+		}
+	}
+	return size(a) > size(b)
+}
+
+// size is how far a place is from normal, more and less alike.
+func size(p Place) float64 {
+	return max(math.Abs(math.Log(p.DLIRatio())), math.Abs(math.Log(p.PeakRatio())))
+}
