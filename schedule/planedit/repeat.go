@@ -1,0 +1,54 @@
+package planedit
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"strings"
+)
+
+// Repeat gives the plan's text with item i of the list at path standing n times in a
+// row, comments and layout with it. The list must have its items on lines of their own.
+func Repeat(src []byte, path string, i, n int) ([]byte, error) {
+	root, err := parse(src)
+	if err != nil {
+		return nil, err
+	}
+	v := root
+	for _, step := range strings.Split(path, ".") {
+		if v = v.Child(step); !v.Given() {
+			return nil, fmt.Errorf("the plan has no %s", path)
+		}
+	}
+	items := v.Items("")
+	if !v.IsList() || i < 0 || i >= len(items) {
+		return nil, fmt.Errorf("%s has no item %d; %s", path, i, next(v))
+	}
+	lines := bytes.SplitAfter(src, []byte("\n"))
+	first := items[i].Place().Line - 1
+	dash := bytes.TrimLeft(lines[first], " ")
+	if !bytes.HasPrefix(dash, []byte("-")) {
+		return nil, errors.New(path + " is written on one line; write each of its items on lines of its own, after a dash")
+	}
+	indent := len(lines[first]) - len(dash)
+	last := first + 1
+	for last < len(lines) && within(lines[last], indent) {
+		last++
+	}
+	block := bytes.Join(lines[first:last], nil)
+	if !bytes.HasSuffix(block, []byte("\n")) {
+		block = append(block, '\n')
+	}
+	out := bytes.Join(lines[:first], nil)
+	for range n {
+		out = append(out, block...)
+	}
+	return append(out, bytes.Join(lines[last:], nil)...), nil
+}
+
+// within tells whether a line still belongs to an item whose dash stands at indent:
+// it is deeper. Blank lines and comments above the next item belong to that one.
+func within(line []byte, indent int) bool {
+	text := bytes.TrimLeft(line, " ")
+	return len(bytes.TrimSpace(text)) > 0 && len(line)-len(text) > indent
+}
