@@ -44,9 +44,30 @@
 // the light of a solution is found, between samples, to depart by more. No search
 // is made below ε = 10⁻⁴.
 //
-// The day is a ring. Held tracks are opened anywhere; ramps are opened in the
-// middle of the longest dark or level part of the curve, where the command is
-// taken to be level.
+// The day is a ring. A held track is level everywhere, so it is opened in the
+// middle of the longest dark (else level) part of the curve; a ramp is opened
+// there too and taken to be level at that time. That is the one thing a better
+// ramp might do otherwise; with three points or fewer, or a time step of half an
+// hour or more, a point at every time is tried as an opening as well. Where more
+// than 24 commands lie within ε of the curve, every second, third ... is tried.
+// Times are tried to the minute, near breaks of the curve to the time step, and
+// in the middle of level parts to a sixteenth of the distance from their ends.
+//
+// # The dose
+//
+// The day's dose is then brought to that of the curve (less what is out of reach)
+// within the tolerance, by moving points inside the tube: first inside the least
+// ε, then, as points of their own if any are left, between others, and at last
+// inside an ε as little larger as will do. For held tracks the fullest and the
+// emptiest way through the tube are found by dynamic programming, so it is known
+// when the dose is within reach. A note says when it is not. Held tracks are dark
+// wherever the curve is; no dose is made up in the dark.
+//
+// # Outlets
+//
+// A port that is never dark may be fed by an outlet that is switched: the curve's
+// dark is then the outlet's, the rest the port's, and what is judged is their
+// product.
 //
 // # Left out
 //

@@ -114,6 +114,23 @@ func TestRefusals(t *testing.T) {
 	}
 }
 
+// A half-sine through n equal straight pieces has the dose of the trapezium rule,
+// (π/2n) cot(π/2n) of the whole (calculus): 5.2 % short with 4 pieces, 2.3 % with
+// 6, 1.3 % with 8, 0.6 % with 12.
+func TestHalfSineByEqualPieces(t *testing.T) {
+	for n, short := range map[int]float64{4: 0.052, 6: 0.023, 8: 0.013, 12: 0.006} {
+		var ps []Point
+		for k := range n + 1 {
+			x := float64(k) / float64(n)
+			ps = append(ps, Point{6*hour + 12*hour*x, 100 * math.Abs(math.Sin(math.Pi*x))})
+		}
+		tr := build(t, false, linear(t, 0, 100), ps...)
+		x := math.Pi / 2 / float64(n)
+		assert.InDelta(t, 24*hour/math.Pi*x/math.Tan(x), tr.Dose(), 1e-6)
+		assert.InDelta(t, -short, tr.Dose()/(24*hour/math.Pi)-1, 0.0005)
+	}
+}
+
 func anyTrack(t *rapid.T) Track {
 	r := rapid.SampledFrom([]dimmer.Response{linear(t, 0, 10), cutIn(t), square(t), logarithmic(t)}).Draw(t, "response")
 	n := rapid.IntRange(1, 12).Draw(t, "n")
