@@ -67,8 +67,10 @@ func (t *task) boxes() []box {
 		var next []box
 		for _, b := range out {
 			on := b.clone()
-			on.hi[c] = longest(a.switched)
-			on.lo[c] = min(max(a.switched.Window.AtLeast, leastOn), on.hi[c])
+			// Within these ends light goes with the hours: a season's stretch neither uses them up nor fills the day.
+			stretch := t.change.Stretch
+			on.hi[c] = min(longest(a.switched), curve.Day-stretch)
+			on.lo[c] = min(max(a.switched.Window.AtLeast, leastOn, -stretch), on.hi[c])
 			next = append(next, on)
 			if a.switched.Window.AtLeast == 0 {
 				b.off[c] = true

@@ -123,7 +123,7 @@ func (s *system) answer(res result, bound float64) Answer {
 	a := Answer{Date: s.o.Date.String(), Met: true, Shares: s.shares(x)}
 	a.Peaks, a.Switch = s.peaks(x)
 	doses := s.doses(x)
-	now := s.moments.scene(x)
+	now := s.exact(x).moments.scene(x)
 	for c := range s.p.Channels {
 		a.Channels = append(a.Channels, s.channel(c, a.Switch[c], a.Peaks[c], doses[c]))
 		a.Energy += s.p.Channels[c].PowerW * doses[c] / kWh
@@ -146,6 +146,21 @@ func (s *system) answer(res result, bound float64) Answer {
 		a.Notes = append(a.Notes, fmt.Sprintf("it is proved only that no answer is better by more than %.2g: many lengths of the switched hours are nearly as good", a.Certificate.Gap))
 	}
 	return a
+}
+
+// exact is the system with switched channels lit for the hours found and no longer.
+func (s *system) exact(x []float64) *system {
+	n := len(s.p.Channels)
+	b := box{off: make([]bool, n), lo: make([]float64, n), hi: make([]float64, n)}
+	for c, a := range s.autos {
+		j := s.varOf[c]
+		if b.off[c] = a.hours && j < 0; a.hours && j >= 0 {
+			h := s.vars[j].hours
+			b.lo[c] = h[0] + x[j]*(h[1]-h[0])
+			b.hi[c] = b.lo[c]
+		}
+	}
+	return s.system(b, 1)
 }
 
 func (s *system) channel(c int, h day.Hours, peak, dose float64) Channel {

@@ -126,8 +126,7 @@ func (s *system) atBound(h leximin.Hold) Constraint {
 
 // full says that a limit is reached, and when.
 func (s *system) full(l *limit, res result) string {
-	v, at := s.worst(l, s.moments.scene(res.X), s.doses(res.X), 0)
-	_ = v
+	_, at := s.worst(l, s.exact(res.X).moments.scene(res.X), s.doses(res.X), 0)
 	return fmt.Sprintf("%s is at its limit of %s%s%s", s.subject(l), amount(l.kind, l.bound), s.when(l, at), s.margin(l))
 }
 
