@@ -76,12 +76,18 @@ func cells(blue, white, tubes float64) []light.Cell {
 
 // dli is the light of a coral on a date, worked out from the book alone.
 func dli(p *plan.Plan, f light.Field, d calendar.Dated, coral int) float64 {
+	return dlis(p, f, d)[coral]
+}
+
+func dlis(p *plan.Plan, f light.Field, d calendar.Dated) []float64 {
 	_, f = d.Moved(p, f)
-	sum := 0.0
+	out := make([]float64, len(f.Corals))
 	for i, c := range day.Build(p, d.Date, d.Change).Channels {
-		sum += f.Corals[coral][i].PPFD * d.Age[i] * c.DoseS * 1e-6
+		for coral := range out {
+			out[coral] += f.Corals[coral][i].PPFD * d.Age[i] * c.DoseS * 1e-6
+		}
 	}
-	return sum
+	return out
 }
 
 func accepted(t testing.TB, g *acclimate.Programme) {
@@ -351,6 +357,27 @@ func gain(t *testing.T, p *plan.Plan, f light.Field, ch int) float64 {
 		ratios = append(ratios, read[i]/v[i])
 	}
 	return light.Percentile(ratios, 0.5)
+}
+
+// A place under a lamp without violet: the violet dose has the longest way to go, and it
+// counts on its own.
+func TestVioletMayNeedMoreStepsThanDLI(t *testing.T) {
+	p, f := small()
+	p.Acclimation[0].By, p.Acclimation[0].FromDLI, p.Acclimation[0].FromPlace = plan.ByPlace, 0, &[3]float64{1.8, 0.3, 0.3}
+	dim := func(places []light.Place) ([][]light.Cell, error) {
+		out := make([][]light.Cell, len(places))
+		for i := range out {
+			out[i] = cells(150, 40, 30)
+			for ch := range out[i] {
+				out[i][ch].Bands[1] /= 5
+			}
+		}
+		return out, nil
+	}
+	g := acclimate.New(p, f, acclimate.Options{Cells: dim})
+	// a tenth of the violet: ln 10 / ln 1.2 = 12.6
+	assert.Contains(t, text(g.Problems), "its violet dose (380-430 nm) goes from 0.102 to 1.02, 10.0 times, which takes 13 steps of step_max and not 8; over 91 days")
+	assert.Equal(t, 1, g.Problems.Count(diag.Error), text(g.Problems))
 }
 
 func TestNoSpotSaysWhatThereIs(t *testing.T) {

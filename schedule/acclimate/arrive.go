@@ -23,7 +23,7 @@ func (g *Programme) arrive(acc *plan.Acclimation, coral int) {
 	a := before.DLI
 	t := Track{Coral: coral, By: acc.By, Arrives: acc.Arrives, From: a, To: b, StepMax: acc.StepMax, acc: acc, span: -1}
 	if t.StepMax <= 0 {
-		t.StepMax = StepMax
+		t.StepMax = usualStep
 	}
 	if target := g.p.Zones[g.p.Corals[coral].Zone].DLI; target > 0 && math.Abs(b/target-1) > g.p.Zones[g.p.Corals[coral].Zone].Within {
 		t.Notes = append(t.Notes, fmt.Sprintf("the usual day gives %.3g where the target is %.3g; the steps lead to %.3g", b, target, b))
@@ -34,7 +34,7 @@ func (g *Programme) arrive(acc *plan.Acclimation, coral int) {
 	}
 	every := acc.EveryDays
 	if every <= 0 {
-		every = EveryDays
+		every = everyDays
 	}
 	drift := g.drift(coral, home.cells, acc.Arrives, every, Needed(a, b, t.StepMax)+2)
 	fitted := fit(*acc, a, b, t.StepMax, (1+t.StepMax)/drift-1)
@@ -50,18 +50,23 @@ func (g *Programme) arrive(acc *plan.Acclimation, coral int) {
 	g.rungs(&t, acc.Arrives, acc.Arrives.AddDays(t.every), a, b, fitted.n, "")
 	g.Tracks = append(g.Tracks, t)
 	added := &g.Tracks[len(g.Tracks)-1]
-	if acc.By == plan.ByPlace && fitted.n > 0 {
+	if len(fitted.errs) > 0 {
+		added.lost = acc.By == plan.ByPlace // no use to look for a path
+	} else if far, ok := g.tooFar(added, home, before, known, fitted.n); !ok {
+		added.lost = true
+		g.complain(place(g.p, written(acc.StepPos, acc.Pos)), diag.Error, name+": "+far.what, "", far.hint)
+	} else if acc.By == plan.ByPlace && fitted.n > 0 {
 		g.walk(added, 0, nil, home.gain, before, known, at)
 	}
-	if known {
+	if known && !added.lost {
 		added.Notes = append(added.Notes, g.firstDay(added, home, before, at)...)
-	} else {
+	} else if !known {
 		added.Notes = append(added.Notes, "its peak PPFD and violet dose before are not known, so only its DLI is compared on the first day")
 	}
 	g.occupy(added, acc.Arrives)
 	if n := len(g.outages); n > 0 {
 		o := g.outages[n-1]
-		if end := o.date.AddDays(o.n * EveryDays); !end.Before(acc.Arrives) {
+		if end := o.date.AddDays(o.n * everyDays); !end.Before(acc.Arrives) {
 			g.wait(added, acc.Arrives, end, "outage")
 		}
 	}
@@ -92,6 +97,25 @@ func (g *Programme) origin(acc *plan.Acclimation, coral int, u *lit, at diag.Pla
 	return m, false, false
 }
 
+// tooFar tells whether peak PPFD or violet dose need more steps by place than DLI does.
+func (g *Programme) tooFar(t *Track, home stand, before Measure, known bool, n int) (fault, bool) {
+	if t.By != plan.ByPlace || !known {
+		return fault{}, true
+	}
+	final := g.usual(t.Arrives).measure(home.cells, g.violet)
+	for _, x := range []struct {
+		name      string
+		was, will float64
+	}{{"peak PPFD", before.Peak, final.Peak}, {"violet dose (380-430 nm)", before.Violet, final.Violet}} {
+		if need := Needed(x.was, x.will, t.StepMax); x.was > 0 && need > n {
+			return fault{
+				fmt.Sprintf("its %s goes from %.3g to %.3g, %.1f times, which takes %s of step_max and not %d", x.name, x.was, x.will, x.will/x.was, count(need), n),
+				fmt.Sprintf("over %s, or lower the violet for the time", days(need*t.every))}, false
+		}
+	}
+	return fault{}, true
+}
+
 // firstDay compares the first day's peak and violet with where the coral stood.
 func (g *Programme) firstDay(t *Track, home stand, before Measure, at diag.Place) []string {
 	e := t.Events[0]
@@ -109,7 +133,7 @@ func (g *Programme) firstDay(t *Track, home stand, before Measure, at diag.Place
 	most, which := up.most()
 	name := g.p.Corals[t.Coral].Name
 	switch {
-	case most > RefuseRise && !t.acc.Force:
+	case most > refuseRise && !t.acc.Force:
 		g.complain(at, diag.Error, fmt.Sprintf("%s: its %s is %.0f %% above where it stood before, on the first day", name, which, 100*most), "", "start lower, or write allow: big steps")
 	case most > t.StepMax+tolerance:
 		g.complain(at, diag.Warning, fmt.Sprintf("%s: its %s is %.0f %% above where it stood before, on the first day", name, which, 100*most), "", "start lower, or choose another way than this")
@@ -121,10 +145,10 @@ func (g *Programme) firstDay(t *Track, home stand, before Measure, at diag.Place
 func (g *Programme) judgeRatio(acc *plan.Acclimation, name string, up float64) {
 	at := place(g.p, written(acc.StepPos, acc.Pos))
 	switch {
-	case up > RefuseRise && !acc.Force:
-		g.complain(at, diag.Error, fmt.Sprintf("%s: steps of %.0f %% in a day are in the range where corals were seen to bleach", name, 100*up), fmt.Sprintf("at most %.0f %%", 100*RefuseRise), "take more steps, or write allow: big steps")
-	case up > WarnRise:
-		g.complain(at, diag.Warning, fmt.Sprintf("%s: steps of %.0f %% in a day are big", name, 100*up), "", fmt.Sprintf("%.0f %% a week is common practice", 100*StepMax))
+	case up > refuseRise && !acc.Force:
+		g.complain(at, diag.Error, fmt.Sprintf("%s: steps of %.0f %% in a day are in the range where corals were seen to bleach", name, 100*up), fmt.Sprintf("at most %.0f %%", 100*refuseRise), "take more steps, or write allow: big steps")
+	case up > warnRise:
+		g.complain(at, diag.Warning, fmt.Sprintf("%s: steps of %.0f %% in a day are big", name, 100*up), "", fmt.Sprintf("%.0f %% a week is common practice", 100*usualStep))
 	}
 }
 

@@ -28,7 +28,7 @@ func (g *Programme) dates() []plan.Date {
 	}
 	for _, o := range g.outages {
 		for k := range o.n + 1 {
-			out = append(out, o.date.AddDays(k*EveryDays))
+			out = append(out, o.date.AddDays(k*everyDays))
 		}
 	}
 	for _, list := range g.stands {
@@ -149,7 +149,7 @@ func (g *Programme) limitOf(coral int, date plan.Date) (limit float64, force boo
 		limit, force, at = max(limit, t.StepMax), force || t.acc.Force, place(g.p, t.acc.Pos)
 	}
 	if limit == 0 {
-		limit = StepMax
+		limit = usualStep
 	}
 	return limit, force, at
 }
@@ -196,7 +196,7 @@ func (g *Programme) remedy(x exceeded) string {
 	switch {
 	case len(stepping) > 1:
 		return "let the newcomers step on different days: shift one arrival, or give them one interval and step_max"
-	case len(stepping) == 1 && x.up <= RefuseRise:
+	case len(stepping) == 1 && x.up <= refuseRise:
 		t := stepping[0]
 		n := int(math.Ceil(float64(t.at(x.date).Of) * math.Log1p(x.up) / math.Log1p(x.limit)))
 		return fmt.Sprintf("any one of these fits: over %s; step_max %.1f %%; another way", days(n*t.every), math.Ceil(1000*x.up)/10)
@@ -219,7 +219,8 @@ func (g *Programme) judge(step *Step, low map[string]bool) (excess []exceeded) {
 			zone = g.f.Areas[i-len(step.Corals)].Zone
 		}
 		limit, force, at := g.limitOf(coral, step.Date)
-		if up, which := l.Rise.most(); up > limit+tolerance && (!force || up <= RefuseRise) {
+		lost := coral >= 0 && g.track(coral, step.Date) != nil && g.track(coral, step.Date).lost // said already
+		if up, which := l.Rise.most(); !lost && up > limit+tolerance && (!force || up <= refuseRise) {
 			excess = append(excess, exceeded{l.Name, which, up, limit, step.Date, at})
 		}
 		z := g.p.Zones[zone]

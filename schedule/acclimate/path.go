@@ -12,8 +12,8 @@ import (
 
 // A path by place is a shortest path through layers of candidate places.
 //
-// Layer k holds the places whose DLI is within half a step of the target a·q^k on the
-// way from a to b, that lie in the region, off the walls and apart from other corals
+// Layer k holds the places whose DLI is within half a step (a whole one where that leaves
+// no path) of the target a·q^k on the way from a to b, that lie in the region, off the walls and apart from other corals
 // for as long as the coral would stand there. From a place of one layer to one of the
 // next it may go if neither DLI nor peak PPFD nor violet dose rises by more than the
 // limit. The last layer is the coral's final place. The cost of a move is its length
@@ -46,25 +46,35 @@ type spot struct {
 // and violet count when known.
 func (g *Programme) walk(t *Track, first int, start *stand, gain float64, before Measure, known bool, at diag.Place) {
 	events := t.Events[first:]
-	layers, err := g.layers(t, events, start, gain)
-	if err != nil {
-		g.complain(at, diag.Error, fmt.Sprintf("%s can not be acclimated by place: %v", g.p.Corals[t.Coral].Name, err), "", "give that channel flux and emitters, or take another way")
-		return
-	}
 	if !known {
 		before.Peak, before.Violet = 0, 0
 	}
-	for k, layer := range layers {
-		if len(layer) == 0 {
-			g.noSpot(t, events[k], at, gain)
+	var layers [][]spot
+	for _, width := range []float64{0.5, 1} { // in steps: a whole one where half a step leaves no path
+		var err error
+		if layers, err = g.layers(t, events, start, gain, width); err != nil {
+			t.lost = true
+			g.complain(at, diag.Error, fmt.Sprintf("%s can not be acclimated by place: %v", g.p.Corals[t.Coral].Name, err), "", "give that channel flux and emitters, or take another way")
 			return
 		}
-		if best, which := connect(layers, k, before, t.StepMax); best > 0 {
-			what := fmt.Sprintf("%s: no path by place into step %d on %s: every spot that fits is at least %.0f %% brighter in %s than those before it",
-				g.p.Corals[t.Coral].Name, k, events[k].Date, 100*best, which)
-			g.complain(at, diag.Error, what, fmt.Sprintf("step_max is %.4g %%", 100*t.StepMax), "take more steps, a wider `within`, or another way")
+		failed, up, which := join(layers, before, t.StepMax)
+		if t.lost = failed >= 0; !t.lost {
+			if width > 0.5 {
+				t.Notes = append(t.Notes, "no path keeps within half a step of every target; this one keeps within a whole step")
+			}
+			break
+		}
+		if width < 1 {
+			continue
+		}
+		if len(layers[failed]) == 0 {
+			g.noSpot(t, events[failed], at, gain)
 			return
 		}
+		what := fmt.Sprintf("%s: no path by place into step %d on %s: every spot that fits is at least %.0f %% brighter in %s than those before it",
+			g.p.Corals[t.Coral].Name, events[failed].Step, events[failed].Date, 100*up, which)
+		g.complain(at, diag.Error, what, fmt.Sprintf("step_max is %.4g %%", 100*t.StepMax), "take more steps, a wider `within`, or another way")
+		return
 	}
 	best := 0 // the last layer is one place
 	var places []light.Place
@@ -83,8 +93,21 @@ func (g *Programme) walk(t *Track, first int, start *stand, gain float64, before
 	}
 }
 
-// layers are the spots that fit each event.
-func (g *Programme) layers(t *Track, events []Event, start *stand, gain float64) ([][]spot, error) {
+// join links all layers; failed is the first that cannot be reached, -1: none.
+func join(layers [][]spot, before Measure, limit float64) (failed int, up float64, which string) {
+	for k, layer := range layers {
+		if len(layer) == 0 {
+			return k, 0, ""
+		}
+		if up, which = connect(layers, k, before, limit); up > 0 {
+			return k, up, which
+		}
+	}
+	return -1, 0, ""
+}
+
+// layers are the spots that fit each event, to so many steps of DLI either way.
+func (g *Programme) layers(t *Track, events []Event, start *stand, gain, width float64) ([][]spot, error) {
 	field, err := g.candidatesIn(g.region(t.acc))
 	if err != nil {
 		return nil, err
@@ -94,7 +117,7 @@ func (g *Programme) layers(t *Track, events []Event, start *stand, gain float64)
 		return []spot{{place: s.place, cells: s.cells, Measure: u.measure(s.cells, g.violet)}}
 	}
 	last := len(events) - 1
-	half := halfStep(events)
+	half := 2 * width * halfStep(events)
 	out := make([][]spot, len(events))
 	out[last] = spotOf(g.destination(t.Coral, gain))
 	if start != nil && last > 0 {

@@ -10,8 +10,8 @@ import (
 
 const (
 	apart      = 0.10 // m from other corals and the walls, unless the plan says otherwise; common practice, no source
-	spacing    = 0.05 // m between candidate places, wider in big tanks
-	mostPlaces = 4000
+	spacing    = 0.03 // m between candidate places, wider in big tanks
+	mostPlaces = 12000
 )
 
 // candidates are the places that a coral by place may stand on, and their light.

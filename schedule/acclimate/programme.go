@@ -72,7 +72,8 @@ type Track struct {
 
 	acc   *plan.Acclimation
 	every int
-	span  int // index into Programme.busy of its last span
+	span  int  // index into Programme.busy of its last span
+	lost  bool // by place, and there is no path
 }
 
 // Event is a step of one track.

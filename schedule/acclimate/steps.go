@@ -9,10 +9,10 @@ import (
 
 // Defaults and thresholds; the package comment has what they rest on.
 const (
-	StepMax    = 0.15 // relative rise of a step
-	EveryDays  = 7
-	WarnRise   = 0.30 // in one day
-	RefuseRise = 0.50
+	usualStep  = 0.15 // relative rise of a step
+	everyDays  = 7
+	warnRise   = 0.30 // in one day
+	refuseRise = 0.50
 	tolerance  = 1e-3 // of a rise: moonlight and season move that much by themselves
 )
 
@@ -61,7 +61,7 @@ type fault struct{ what, hint string }
 func fit(acc plan.Acclimation, a, b, stepMax, limit float64) timing {
 	t := timing{every: acc.EveryDays, ratio: 1}
 	if t.every <= 0 {
-		t.every = EveryDays
+		t.every = everyDays
 	}
 	need := Needed(a, b, limit)
 	t.n = need
@@ -93,7 +93,7 @@ func wouldFit(over, every, need int, ratio float64) string {
 	if e := over / need; e >= 1 {
 		text += fmt.Sprintf("; every %s", days(e))
 	}
-	if ratio-1 <= RefuseRise {
+	if ratio-1 <= refuseRise {
 		text += fmt.Sprintf("; step_max %.1f %%", math.Ceil(1000*(ratio-1))/10)
 	}
 	return text
