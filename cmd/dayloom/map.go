@@ -80,7 +80,7 @@ func (w world) mapLight(file string, f mapFlags, format string) error {
 	if err != nil {
 		return err
 	}
-	usual, err := f.found(p)
+	usual, err := f.found(w, p)
 	if err != nil {
 		return err
 	}

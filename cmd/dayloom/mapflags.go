@@ -8,12 +8,10 @@ import (
 	"dayloom/exporters/picture"
 	"dayloom/photon/spectrum"
 	"dayloom/schedule/atlas"
-	"dayloom/schedule/balance"
 	"dayloom/schedule/day"
-	"dayloom/schedule/diag"
-	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
 	"dayloom/schedule/quantity"
+	"dayloom/schedule/settle"
 )
 
 // mapFlags are the flags of map as written.
@@ -86,21 +84,16 @@ func (f mapFlags) region(p *plan.Plan) (atlas.Region, error) {
 }
 
 // found is the usual day with what the plan leaves to be found, balanced.
-func (f mapFlags) found(p *plan.Plan) (day.Change, error) {
+func (f mapFlags) found(w world, p *plan.Plan) (day.Change, error) {
 	usual := day.None()
-	if f.at == "full" || !balance.Needed(p, day.Usual) {
+	if f.at == "full" || !settle.Open(p) {
 		return usual, nil
 	}
-	field, problems := light.Survey(p)
-	if !problems.HasErrors() {
-		var answer balance.Answer
-		answer, problems = balance.Solve(p, field, balance.Options{})
-		usual.Peaks, usual.Switch = answer.Peaks, answer.Switch
+	field, err := w.survey(p)
+	if err != nil {
+		return usual, err
 	}
-	for _, pr := range problems {
-		if pr.Severity == diag.Error {
-			return usual, fileError(pr, "")
-		}
-	}
-	return usual, nil
+	a, err := w.found(p, field)
+	usual.Peaks, usual.Switch = a.Peaks, a.Switch
+	return usual, err
 }

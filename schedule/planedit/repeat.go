@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"slices"
+	"strconv"
 	"strings"
 )
 
@@ -51,4 +53,27 @@ func Repeat(src []byte, path string, i, n int) ([]byte, error) {
 func within(line []byte, indent int) bool {
 	text := bytes.TrimLeft(line, " ")
 	return len(bytes.TrimSpace(text)) > 0 && len(line)-len(text) > indent
+}
+
+// OnlyItem gives the plan's text with the list of words at path holding one of its
+// items alone. The list must be written on one line, such as [a, b].
+func OnlyItem(src []byte, path, item string) ([]byte, error) {
+	root, err := parse(src)
+	if err != nil {
+		return nil, err
+	}
+	v := root
+	for _, step := range strings.Split(path, ".") {
+		if i, err := strconv.Atoi(step); err == nil && v.IsList() && i >= 0 && i < len(v.Items("")) {
+			v = v.Items("")[i]
+		} else if v = v.Child(step); !v.Given() {
+			return nil, fmt.Errorf("the plan has no %s", path)
+		}
+	}
+	from := offset(src, v.Place())
+	to := bytes.IndexAny(src[from:], "]\n")
+	if !v.IsList() || src[from] != '[' || to < 0 || src[from+to] != ']' {
+		return nil, fmt.Errorf("%s is not a list on one line; write it such as [a, b]", path)
+	}
+	return slices.Concat(src[:from], []byte("["+item+"]"), src[from+to+1:]), nil
 }

@@ -48,3 +48,13 @@ func TestRepeatRefuses(t *testing.T) {
 	_, err = planedit.Repeat([]byte(twoEntries), "night", 0, 2)
 	assert.EqualError(t, err, "the plan has no night")
 }
+
+func TestOnlyItem(t *testing.T) {
+	got, err := planedit.OnlyItem([]byte(twoEntries), "day.0.channels", "b")
+	require.NoError(t, err)
+	assert.Contains(t, string(got), "- channels: [b]   # shared\n    peak: auto\n")
+	_, err = planedit.OnlyItem([]byte("day:\n  - channels:\n      - a\n      - b\n"), "day.0.channels", "a")
+	assert.EqualError(t, err, "day.0.channels is not a list on one line; write it such as [a, b]")
+	_, err = planedit.OnlyItem([]byte(twoEntries), "day.5.channels", "b")
+	assert.EqualError(t, err, "the plan has no day.5.channels")
+}

@@ -140,7 +140,7 @@ func level(v source.Value) plan.Level {
 		return l
 	}
 	if v.IsText() {
-		l.Fraction = num(v, quantity.Share, someShare)
+		l.Fraction = num(v, quantity.Share, anyShare)
 	}
 	return l
 }

@@ -1,0 +1,161 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"path/filepath"
+
+	"github.com/spf13/cobra"
+
+	"dayloom/exporters/files"
+	"dayloom/exporters/report"
+	"dayloom/schedule/balance"
+	"dayloom/schedule/diag"
+	"dayloom/schedule/plan"
+	"dayloom/schedule/planfile"
+	"dayloom/schedule/quantity"
+	"dayloom/schedule/remedy"
+	"dayloom/schedule/settle"
+)
+
+type balanceFlags struct {
+	all, inPlace         bool
+	sure, write, on, fmt string
+}
+
+func balanceCommand(w world) *cobra.Command {
+	var f balanceFlags
+	cmd := &cobra.Command{
+		Use:   "balance PLAN",
+		Short: "Find the peaks that meet the targets, or say why none can and what would",
+		Long: `balance finds the peak of every channel that is peak: auto, and the hours of switched
+channels with on: auto or off: auto, so that each zone gets its daily light integral.
+Limits of light, power and circuits are never broken; then the greatest relative
+departure from a target is made as small as it can be, then the next, and so on; then
+come the shares of the spectrum, then least power or least change. The answer comes
+with a certificate from the dual problem: no better answer exists. When a target cannot
+be met it names what stands in the way, and changes that were tried and cure it.`,
+		Example: `  dayloom balance quay-street/plan.yaml --all
+  dayloom balance quay-street/plan.yaml --sure 90% --write quay-street/balanced.yaml`,
+		Args: exactly("PLAN"),
+	}
+	cmd.Flags().BoolVar(&f.all, "all", false, "take every dimmable channel as auto, whatever peak the plan gives it")
+	cmd.Flags().StringVar(&f.sure, "sure", "", "meet the limits on light with this probability, such as 90%")
+	cmd.Flags().StringVar(&f.write, "write", "", "write the found values into a copy of the plan under this name")
+	cmd.Flags().BoolVar(&f.inPlace, "in-place", false, "write the found values into the plan itself, keeping the old one beside it as .bak")
+	cmd.Flags().StringVar(&f.on, "date", "", "for lamps as old as on this date (default: as old as the plan says they are now)")
+	format := formatFlag(cmd)
+	cmd.RunE = func(_ *cobra.Command, args []string) error {
+		f.fmt = *format
+		return w.balance(args[0], f)
+	}
+	return cmd
+}
+
+func (w world) balance(file string, flags balanceFlags) error {
+	p, opts, err := w.balanceTask(file, flags)
+	if err != nil {
+		return err
+	}
+	field, err := w.survey(p)
+	if err != nil {
+		return err
+	}
+	answer, problems := balance.Solve(p, field, opts)
+	w.problems(problems, source)
+	if problems.HasErrors() {
+		return &failure{code: exitFile, message: file + ": no balance; nothing was written"}
+	}
+	answer.Remedies = remedy.Find(p, field, opts, answer)
+	if err := report.Write(w.stdout, flags.fmt, report.NewBalanced(p, answer)); err != nil {
+		return err
+	}
+	if err := w.writeBalanced(file, p, answer, flags); err != nil {
+		return err
+	}
+	if !answer.Met {
+		return unmet()
+	}
+	return nil
+}
+
+// balanceTask is the plan to balance, and how.
+func (w world) balanceTask(file string, flags balanceFlags) (*plan.Plan, balance.Options, error) {
+	var opts balance.Options
+	if flags.sure != "" {
+		sure, err := quantity.Share.Parse(flags.sure)
+		if err != nil {
+			return nil, opts, usageError("--sure %s: %s", flags.sure, err)
+		}
+		opts.Sure = sure
+	}
+	p, err := w.load(file)
+	if err != nil {
+		return nil, opts, err
+	}
+	opts.From = settle.Peaks(p)
+	if flags.all {
+		p = settle.AllAuto(p)
+	}
+	if !settle.Open(p) {
+		return nil, opts, &failure{code: exitFile, message: file + ": nothing is auto, so there is nothing to find",
+			hint: "write peak: auto in the day, or try: dayloom balance " + file + " --all"}
+	}
+	opts.Age = ageAtStart(p)
+	if flags.on != "" {
+		date, err := w.dateOr(flags.on, p)
+		if err != nil {
+			return nil, opts, err
+		}
+		opts.Date, opts.Age = date, ageOn(p, date)
+	}
+	return p, opts, nil
+}
+
+// writeBalanced puts what was found into a copy of the plan, or into the plan itself.
+func (w world) writeBalanced(file string, p *plan.Plan, a balance.Answer, flags balanceFlags) error {
+	if flags.write == "" && !flags.inPlace {
+		return nil
+	}
+	old, err := readFile(file)
+	if err != nil {
+		return fileError(err, "")
+	}
+	text, err := settle.Write(old, p, a)
+	if err != nil {
+		return fileError(fmt.Errorf("%s: %w; nothing was written", file, err), "")
+	}
+	to := file
+	if !flags.inPlace {
+		to = flags.write
+		if same, _ := filepath.Abs(to); same == absolute(file) {
+			return usageError("--write would overwrite the plan itself; use --in-place, which keeps a backup")
+		}
+		if filepath.Dir(absolute(to)) != filepath.Dir(absolute(file)) {
+			w.note("warning: %s is in another folder than the plan; the files that it names are looked for beside it", to)
+		}
+	} else if err := files.WriteOne(file+".bak", plain(old)); err != nil {
+		return fileError(err, "nothing was written")
+	}
+	if err := files.WriteOne(to, plain(text)); err != nil {
+		return fileError(err, "")
+	}
+	w.note("wrote %s", to)
+	if _, problems := planfile.Load(readFile, to); problems.Count(diag.Error) > 0 {
+		w.problems(problems, source)
+	}
+	return nil
+}
+
+func absolute(path string) string {
+	abs, err := filepath.Abs(path)
+	if err != nil {
+		return path
+	}
+	return abs
+}
+
+// plain renders bytes as they are.
+func plain(b []byte) func(io.Writer) error {
+	return func(out io.Writer) error { _, err := out.Write(b); return err }
+}

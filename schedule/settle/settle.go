@@ -1,0 +1,119 @@
+// Package settle turns what balance found into a plan: it opens a plan's peaks to be
+// found, and writes found values into the plan's text, comments and order kept.
+//
+// Peaks are written to a thousandth of a percent and rounded down, so that no limit
+// is broken by rounding; hours to the second, at or inside those found. An entry that
+// several channels share is written once for each when they differ.
+package settle
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"dayloom/schedule/balance"
+	"dayloom/schedule/day"
+	"dayloom/schedule/plan"
+	"dayloom/schedule/planedit"
+	"dayloom/schedule/quantity"
+)
+
+// Peaks lists the daylight peak that the plan gives each channel now; 0 where it is
+// auto or has none.
+func Peaks(p *plan.Plan) []float64 {
+	out := make([]float64, len(p.Channels))
+	for _, part := range p.Day {
+		for _, c := range part.Channels {
+			if part.Daylight != nil {
+				out[c] = max(out[c], part.Daylight.Peak.Fraction)
+			}
+		}
+	}
+	return out
+}
+
+// AllAuto is the plan with every daylight peak of the usual day to be found.
+func AllAuto(p *plan.Plan) *plan.Plan {
+	q := *p
+	q.Day = slices.Clone(p.Day)
+	for i, part := range q.Day {
+		if part.Daylight != nil {
+			d := *part.Daylight
+			d.Peak = plan.Level{Auto: true, Pos: d.Peak.Pos}
+			q.Day[i].Daylight = &d
+		}
+	}
+	return &q
+}
+
+// Open reports whether the usual day has anything to be found.
+func Open(p *plan.Plan) bool { return balance.Needed(p, day.Usual) }
+
+// Write gives the plan's text with found values in place of auto ones. p is the plan
+// as it was balanced.
+func Write(src []byte, p *plan.Plan, a balance.Answer) ([]byte, error) {
+	for i := len(p.Day) - 1; i >= 0; i-- { // the last first: indexes before it hold
+		var err error
+		switch part := p.Day[i]; {
+		case part.Daylight != nil && part.Daylight.Peak.Auto:
+			src, err = writePeak(src, p, i, a)
+		case part.Switched != nil && (part.Switched.AutoOn || part.Switched.AutoOff):
+			src, err = writeHours(src, p, i, a)
+		}
+		if err != nil {
+			return nil, err
+		}
+	}
+	return src, nil
+}
+
+// share is a found peak as the plan writes it.
+func share(peak float64) string {
+	return fmt.Sprintf("%g %%", math.Floor(peak*1e5+1e-6)/1e3)
+}
+
+func writePeak(src []byte, p *plan.Plan, i int, a balance.Answer) ([]byte, error) {
+	var values []string
+	for _, c := range p.Day[i].Channels {
+		values = append(values, share(a.Peaks[c]))
+	}
+	return write(src, p, i, values, func(src []byte, at, k int) ([]byte, error) {
+		return planedit.Set(src, fmt.Sprintf("day.%d.peak", at), values[k])
+	})
+}
+
+func writeHours(src []byte, p *plan.Plan, i int, a balance.Answer) ([]byte, error) {
+	var values []string
+	for _, c := range p.Day[i].Channels {
+		h := a.Switch[c]
+		values = append(values, quantity.FormatTime(math.Ceil(h.On))+" "+quantity.FormatTime(math.Floor(h.Off)))
+	}
+	return write(src, p, i, values, func(src []byte, at, k int) ([]byte, error) {
+		h := a.Switch[p.Day[i].Channels[k]]
+		src, err := planedit.Set(src, fmt.Sprintf("day.%d.on", at), quantity.FormatTime(math.Ceil(h.On)))
+		if err != nil {
+			return nil, err
+		}
+		return planedit.Set(src, fmt.Sprintf("day.%d.off", at), quantity.FormatTime(math.Floor(h.Off)))
+	})
+}
+
+// write sets one value for the whole entry when all its channels agree, else repeats
+// the entry for each channel.
+func write(src []byte, p *plan.Plan, i int, values []string, set func(src []byte, at, k int) ([]byte, error)) ([]byte, error) {
+	if len(slices.Compact(slices.Clone(values))) == 1 {
+		return set(src, i, 0)
+	}
+	n := len(values)
+	src, err := planedit.Repeat(src, "day", i, n)
+	for k := range n {
+		if err != nil {
+			return nil, err
+		}
+		name := p.Channels[p.Day[i].Channels[k]].Name
+		if src, err = planedit.OnlyItem(src, fmt.Sprintf("day.%d.channels", i+k), name); err == nil {
+			src, err = set(src, i+k, k)
+		}
+	}
+	return src, err
+}
