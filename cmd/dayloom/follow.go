@@ -52,7 +52,7 @@ timetable, or on a signal.`,
 			return err
 		}
 		p := pace{now: w.now, speed: *speed}
-		run := followed{world: w, writer: follow.NewWriter(w.stdout, *format), name: args[0]}
+		run := followed{world: w, writer: follow.NewWriter(w.stdout, *format), name: args[0], beats: newBeat, silence: 3*time.Second + p.tick()}
 		if err := run.open(file, &p, *from, *until); err != nil {
 			return err
 		}
@@ -102,6 +102,8 @@ type followed struct {
 	follower *follow.Follower
 	session  *follow.Session
 	until    time.Time // zero: go on
+	beats    func(period time.Duration) beat
+	silence  time.Duration // after which a beat is taken for stuck
 	looked   bool
 	waits    bool // it has been said that the timetable has not begun
 }
@@ -139,7 +141,7 @@ func (r *followed) open(file timetable.File, p *pace, from, until string) error 
 
 // play looks at the clock at every tick until the end or a signal.
 func (r *followed) play(ctx context.Context, p *pace) error {
-	beat := newBeat(p.tick())
+	beat := r.beats(p.tick())
 	defer func() { beat.stop() }()
 	for {
 		done, err := r.look(p.time())
@@ -150,11 +152,11 @@ func (r *followed) play(ctx context.Context, p *pace) error {
 		case <-ctx.Done():
 			return nil
 		case <-beat.ticks:
-		case <-time.After(3*time.Second + p.tick()):
+		case <-time.After(r.silence):
 			// Cron reckons by the wall clock: set back an hour, it would sleep for an
 			// hour. Timers do not, so when it falls silent it is begun anew.
 			beat.stop()
-			beat = newBeat(p.tick())
+			beat = r.beats(p.tick())
 		}
 	}
 }

@@ -194,3 +194,28 @@ func TestBeatTicks(t *testing.T) {
 	}
 	b.stop()
 }
+
+// Cron that sleeps, as it does when the wall clock is set back, is begun anew, and
+// what is right by then is told.
+func TestAStuckBeatIsBegunAnew(t *testing.T) {
+	_, table := compiled(t)
+	r, out, _ := followedRun(t, table, "2026-12-02T16:00:10")
+	looks := []string{"2026-12-02T16:00:00Z", "2026-12-02T15:59:00Z", "2026-12-02T16:00:10Z"}
+	n := 0
+	p := &pace{speed: 1, now: func() time.Time {
+		now, err := time.Parse(time.RFC3339, looks[min(n, len(looks)-1)])
+		require.NoError(t, err)
+		n++
+		return now
+	}}
+	begun, stopped := 0, 0
+	r.silence = time.Millisecond
+	r.beats = func(time.Duration) beat {
+		begun++
+		return beat{make(chan struct{}), func() { stopped++ }}
+	}
+	require.NoError(t, r.play(t.Context(), p))
+	assert.Equal(t, 3, begun)
+	assert.Equal(t, begun, stopped)
+	assert.Equal(t, 3, strings.Count(out.String(), `"channel":"tubes"`), "at the start and after each jump")
+}

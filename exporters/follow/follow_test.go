@@ -89,6 +89,20 @@ func TestDarkStaysDarkToTheCutIn(t *testing.T) {
 	assert.Equal(t, rung{18*3600 + 8*360 + 48*6, 1.1}, s[lit+dark], "8.8 of 10 V down, at 6 minutes a volt")
 }
 
+// Every command on the step is itself on a ramp, the cut-in among them, however
+// its decimals fall in binary.
+func TestACommandOnTheStepIsItself(t *testing.T) {
+	port := cutIn(t)
+	port.Range[0] = 0.7 // from there no tenth is a whole number of steps in binary
+	for _, p := range []timetable.Port{cutIn(t), port} {
+		l := levelsOf(p)
+		for tenths := int(10 * p.Range[0]); tenths <= 100; tenths++ {
+			command := float64(tenths) / 10
+			assert.Equal(t, command, l.level(l.snap(command)))
+		}
+	}
+}
+
 // Ports whose points lie on the step, with every kind of response.
 func anyPort(t *rapid.T) timetable.Port {
 	p := timetable.Port{Controller: "rack", Name: "1", Channel: "blue", Hold: rapid.Bool().Draw(t, "hold")}

@@ -83,16 +83,12 @@ func (l levels) edge(n int) float64 {
 	if g-f > 1e-12 {
 		share = min(max((g-l.port.Response.MeanBetween(a, b))/(g-f), 0), 1)
 	}
-	return a + share*(b-a)
+	return min(a+share*(b-a), b)
 }
 
 // snap is the level that a command on a ramp shows as.
 func (l levels) snap(command float64) int {
-	x := (command - l.lo) / l.step
-	if near := math.Round(x); math.Abs(x-near) < 1e-6 {
-		return int(near) // on the step, but for rounding
-	}
-	n := int(math.Floor(x))
+	n := int(math.Floor((command - l.lo) / l.step))
 	if command >= l.edge(n) {
 		n++
 	}
