@@ -177,7 +177,7 @@ func (g *grid) tube(departure float64, most int) {
 	for i := range n {
 		g.cl[i], g.cu[i] = g.rungs.span(g.lo[i]-departure, g.hi[i]+departure)
 		if g.rungs.dark && g.hi[i] == 0 && (g.limits.Hold || i == g.calm) {
-			g.cu[i] = min(g.cu[i], max(g.rungs.foot, g.rungs.edge-1e-7*g.rungs.step)) // dark, whatever it costs
+			g.cu[i] = min(g.cu[i], max(g.rungs.foot, g.rungs.edge-g.rungs.below())) // dark, whatever it costs
 		}
 		g.cl[n+i], g.cu[n+i] = g.cl[i], g.cu[i]
 		if g.station[i] {

@@ -68,6 +68,10 @@ func (r *ladder) light(rung int) float64 {
 // most is the brightest light that the port can give.
 func (r *ladder) most() float64 { return r.light(r.top) }
 
+// below is how far under the edge a command has to be to be dark for certain: well
+// beyond what rounding moves a line by.
+func (r *ladder) below() float64 { return 1e-3 * r.step }
+
 // span is the commands that give light from lo to hi: low ≤ c ≤ high. It is
 // empty, low > high, when no command does. Commands just below a jump do not
 // count as those at it.
@@ -87,7 +91,7 @@ func (r *ladder) span(lo, hi float64) (low, high float64) {
 	case hi >= r.response.Fraction(ceiling):
 		high = ceiling
 	case r.dark && hi < r.edgeLight:
-		return low - hair, r.edge - hair
+		return low - hair, r.edge - r.below()
 	default:
 		high, _ = r.response.Command(hi)
 	}

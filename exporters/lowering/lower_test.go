@@ -36,6 +36,18 @@ func cutIn(t require.TestingT) dimmer.Response {
 	return r
 }
 
+func logarithmic(t require.TestingT) dimmer.Response {
+	r, err := dimmer.Log(0, 254)
+	require.NoError(t, err)
+	return r
+}
+
+func square(t require.TestingT) dimmer.Response {
+	r, err := dimmer.Square(0, 255)
+	require.NoError(t, err)
+	return r
+}
+
 // lowest is 1-10 V, 10 % at 1 V and never dark.
 func lowest(t require.TestingT) dimmer.Response {
 	r, err := dimmer.Table([]dimmer.Point{{Command: 1, Fraction: 0.1}, {Command: 10, Fraction: 1}})
@@ -212,6 +224,8 @@ func anyLimits(t *rapid.T) Limits {
 		percent(1, 0, false, 60), percent(5, 0, false, 60), volts(t, 0, false),
 		{Response: linear(t, 0, 65535), Range: [2]float64{0, 65535}, Step: 1},
 		{Response: lowest(t), Range: [2]float64{1, 10}, Step: 0.1},
+		{Response: logarithmic(t), Range: [2]float64{0, 254}, Step: 1},
+		{Response: square(t), Range: [2]float64{0, 255}, Step: 1},
 	}).Draw(t, "port")
 	l.MaxPoints = rapid.SampledFrom([]int{1, 2, 4, 5, 8, 12, 16, 24}).Draw(t, "points")
 	l.TimeStep = rapid.SampledFrom([]float64{30, 60, 300, 900}).Draw(t, "time step")
@@ -270,6 +284,21 @@ func checkReport(t *rapid.T, want curve.Curve, l Limits, r Result, tr track.Trac
 		assert.Contains(t, kinds(r), DoseOff)
 	}
 	assert.False(t, math.IsNaN(r.Greatest) || math.IsNaN(r.DoseDelivered))
+}
+
+// What the search holds its points to at its samples is true at all times.
+func TestTheSearchDoesNotFoolItself(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		want, l := anyDay(t), anyLimits(t).whole()
+		rungs := newLadder(l)
+		a := newTarget(want, rungs, l)
+		g := newGrid(a, rungs, l)
+		found := g.best(l.MaxPoints)
+		tr, err := l.Track(g.points(found.vertices))
+		require.NoError(t, err)
+		most, _ := a.departure(tr)
+		assert.LessOrEqual(t, most, max(found.departure*(1+3*close), 1.5*finest))
+	})
 }
 
 func TestMorePointsAreNeverWorse(t *testing.T) {

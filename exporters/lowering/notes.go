@@ -40,8 +40,8 @@ func notes(r Result, a target, rungs *ladder, l Limits) []Note {
 		say(AboveFull, "the curve asks for %.4g %% at %s, more than the %.4g %% that the port can give", 100*most, clock(at), 100*a.roof)
 	}
 	if off := r.DoseDelivered - r.DoseAsked; abs(off) > l.DoseTolerance*r.DoseAsked+1e-9 {
-		say(DoseOff, "the day's dose is %.1f s of full light against %.1f s asked, as near as these limits allow: a finer command step, or more points, would bring it nearer",
-			r.DoseDelivered, r.DoseAsked)
+		say(DoseOff, "the day's dose is %.0f s of full light against %.0f s asked (%+.1f %%): as near as these limits allow",
+			r.DoseDelivered, r.DoseAsked, 100*off/max(r.DoseAsked, 1))
 	}
 	if r.Greatest > plain && len(r.Points) == l.MaxPoints {
 		say(FewPoints, "with %d points the light is off by up to %.2g %% of full, at %s; more points would follow the curve more closely",
