@@ -7,6 +7,8 @@ import (
 
 	"dayloom/exporters/compile"
 	"dayloom/schedule/acclimate"
+	"dayloom/schedule/acclimate/balanced"
+	"dayloom/schedule/balance"
 	"dayloom/schedule/calendar"
 	"dayloom/schedule/curve"
 	"dayloom/schedule/day"
@@ -24,6 +26,7 @@ const journalName = "journal.yaml"
 type job struct {
 	plan      *plan.Plan
 	field     light.Field
+	usual     balance.Answer // what was auto
 	programme *acclimate.Programme
 	book      *calendar.Book
 }
@@ -31,10 +34,21 @@ type job struct {
 // job loads a plan and its journal, works out the light at its corals, and opens
 // its calendar with the acclimation over it.
 func (w world) job(file string) (*job, error) {
+	j, err := w.opened(file, func(p *plan.Plan) *plan.Plan { return p })
+	if err == nil {
+		w.problems(onlyErrors(j.programme.Problems), source) // compile and acclimate show its warnings too
+	}
+	return j, err
+}
+
+// opened is a job on a plan altered after reading; what its programme complains of is
+// not shown yet.
+func (w world) opened(file string, alter func(*plan.Plan) *plan.Plan) (*job, error) {
 	p, err := w.load(file)
 	if err != nil {
 		return nil, err
 	}
+	p = alter(p)
 	f, err := w.survey(p)
 	if err != nil {
 		return nil, err
@@ -43,10 +57,19 @@ func (w world) job(file string) (*job, error) {
 	if err != nil {
 		return nil, err
 	}
-	opts := acclimate.Options{Journal: entries}
-	g := acclimate.New(p, f, opts)
-	w.problems(onlyErrors(g.Problems), source) // compile and acclimate show its warnings too
-	return &job{plan: p, field: f, programme: g, book: g.Book()}, nil
+	a, err := w.found(p, f)
+	if err != nil {
+		return nil, err
+	}
+	j := &job{plan: p, field: f, usual: a}
+	j.programme = j.after(entries)
+	j.book = j.programme.Book()
+	return j, nil
+}
+
+// after is the programme with a journal.
+func (j *job) after(entries []journal.Entry) *acclimate.Programme {
+	return acclimate.New(j.plan, j.field, acclimate.Options{Peaks: j.usual.Peaks, Switch: j.usual.Switch, Journal: entries, Solver: balanced.Solver()})
 }
 
 // journal reads the journal beside a plan; none is fine.

@@ -55,7 +55,7 @@ Exit codes: 0 done, 1 the plan or a file is wrong, 2 the command line is wrong,
 
 // commands lists every command in the order of a job.
 var commands = []func(world) *cobra.Command{
-	newCommand, checkCommand, mapCommand, dliCommand, compileCommand, verifyCommand, nowCommand, followCommand, acclimateCommand, drillCommand,
+	newCommand, checkCommand, mapCommand, dliCommand, balanceCommand, compileCommand, verifyCommand, nowCommand, followCommand, acclimateCommand, journalCommand, drillCommand,
 }
 
 func unknownCommand(cmd *cobra.Command, word string) error {

@@ -6,6 +6,8 @@ import (
 	"dayloom/exporters/proof"
 	"dayloom/exporters/report"
 	"dayloom/exporters/timetable"
+	"dayloom/schedule/day"
+	"dayloom/schedule/plan"
 )
 
 func verifyCommand(w world) *cobra.Command {
@@ -16,14 +18,25 @@ func verifyCommand(w world) *cobra.Command {
 controllers), plays it as the controller would, through ramps, responses and cut-ins,
 and integrates the light in closed form. For each coral it prints the daily light
 integral asked and delivered, for each port how far it departs from its curve.
-It ends with code 3 when a coral is off by more than 1 % of what was asked.`,
+It ends with code 3 when a coral is off by more than 1 % of what was asked.
+
+With --year, or --from and --to, every date is played, and besides it checks that no
+coral's DLI rises by more than step_max over the most it had in the 7 days before.`,
 		Example: `  dayloom verify out/timetable.json quay-street/plan.yaml
-  dayloom verify out/timetable.csv quay-street/plan.yaml --date 2027-03-28`,
+  dayloom verify out/timetable.csv quay-street/plan.yaml --date 2027-03-28
+  dayloom verify out/timetable.json quay-street/plan.yaml --year`,
 		Args: exactly("TIMETABLE", "PLAN"),
 	}
 	date := dateFlag(cmd, "date", "the date to play (default: the timetable's first)")
+	year := cmd.Flags().Bool("year", false, "play every date: a year from the timetable's first, or as far as it goes")
+	from := dateFlag(cmd, "from", "first date of a range to play (default: the timetable's first)")
+	to := dateFlag(cmd, "to", "last date of a range to play (default: the timetable's last, at most a year on)")
 	format := formatFlag(cmd)
 	cmd.RunE = func(_ *cobra.Command, args []string) error {
+		ranged := *year || *from != "" || *to != ""
+		if ranged && *date != "" {
+			return usageError("--date plays one date: leave out --year, --from and --to")
+		}
 		file, err := readTimetable(args[0])
 		if err != nil {
 			return err
@@ -35,14 +48,17 @@ It ends with code 3 when a coral is off by more than 1 % of what was asked.`,
 		if file, err = completed(file, j, args[0]); err != nil {
 			return err
 		}
+		if file.PlanHash != "" && file.PlanHash != j.plan.Hash {
+			w.note("warning: %s was made from another state of the plan; it is held against the plan as it is now", args[0])
+		}
+		if ranged {
+			return w.playRange(file, j, *from, *to, *format)
+		}
 		on := file.Tables[0].From
 		if *date != "" {
 			if on, err = w.dateOr(*date, j.plan); err != nil {
 				return err
 			}
-		}
-		if file.PlanHash != "" && file.PlanHash != j.plan.Hash {
-			w.note("warning: %s was made from another state of the plan; it is held against the plan as it is now", args[0])
 		}
 		d := j.on(on)
 		result, err := proof.Play(file, d.plan, d.field, d.day, d.age)
@@ -58,6 +74,43 @@ It ends with code 3 when a coral is off by more than 1 % of what was asked.`,
 		return nil
 	}
 	return cmd
+}
+
+// playRange plays every date of a range and watches the rises.
+func (w world) playRange(file timetable.File, j *job, from, to, format string) error {
+	first, last, err := w.window(j, from, to)
+	if err != nil {
+		return err
+	}
+	if first.IsZero() {
+		first = file.Tables[0].From
+	}
+	if last.IsZero() {
+		last = first.AddDays(364)
+		if end := file.Tables[len(file.Tables)-1].To; !end.IsZero() && end.Before(last) {
+			last = end
+		}
+	}
+	if last.Before(first) {
+		return usageError("the range is empty: the timetable covers %s", proof.Covers(file))
+	}
+	result, err := proof.PlayRange(file, j.plan, proof.Question{From: first, To: last,
+		On: func(date plan.Date) proof.Asked {
+			d := j.book.On(date)
+			p, f := d.Moved(j.plan, j.field)
+			return proof.Asked{Day: day.Build(p, date, d.Change), Field: f, Age: d.Age}
+		},
+		Limit: proof.StepLimit(j.plan, j.programme), Before: proof.CameFrom(j.plan, j.programme)})
+	if err != nil {
+		return fileError(err, "name dates that the timetable covers, or compile for more dates")
+	}
+	if err := report.Write(w.stdout, format, report.NewPlayed(j.plan, result)); err != nil {
+		return err
+	}
+	if !result.Kept() || !result.Gentle() {
+		return unmet()
+	}
+	return nil
 }
 
 func readTimetable(path string) (timetable.File, error) {

@@ -14,4 +14,17 @@
 //
 // A coral is off when its delivered DLI differs from the asked by more than 1 %
 // of the asked.
+//
+// # A range of dates
+//
+// PlayRange does the same on every date and watches how the delivered DLI rises. A
+// coral is taken to be used to the most light that it had on any of the 7 days before:
+//
+//	rise(d) = DLI(d) / max(DLI(d-7) … DLI(d-1)) − 1
+//
+// Light that returns after a quiet day or two is so no rise, but the end of a dim
+// week is one. The rise over the day before alone is given beside it and not judged.
+// For a newcomer the days before its arrival count with the DLI it comes from. Days
+// before the first of the timetable are not known; its first date has no rise. What
+// may be added on top of a limit is 0.5 %, which is what lowering may miss of a dose.
 package proof

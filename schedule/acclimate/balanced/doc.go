@@ -4,23 +4,32 @@
 //
 // # What is free
 //
-// On the way no channel gives more than on the usual day. Free are the daylight peak
-// of every channel that can be dimmed, from nothing to the usual one, and the hours
-// of every switched channel, from none to the usual ones:
+// Free are, on the way, the daylight of every channel that can be dimmed and the hours
+// of every switched channel, as a share of what the usual day of the date has, whether
+// the plan leaves them auto or not:
 //
-//	0 ≤ P_c ≤ P_c,usual        0 ≤ h_c ≤ h_c,usual
+//	least ≤ P_c/P_c,usual ≤ most
+//	least = (1+s)^(−k)      k the steps still to come, s the plan's step_max
+//	most  = min(1, (1+s)·share of the step before)
 //
-// whether the plan leaves them auto or not. A channel whose entries have different
-// peaks stays as it is: one number does not say them. So nobody's light rises above
-// the usual day's, and what rises from step to step is checked by package acclimate.
+// No channel gives more than on the usual day, none rises by more than s in a step,
+// and all can be back at the usual day with the last one. A coral's light is a sum over
+// channels, so its DLI, peak PPFD and violet dose keep to the limit too, everybody's,
+// whatever the levels; without these bounds the solver is free to take one colour away
+// whole and to bring it back in one step. The steps still to come are found from the
+// share of its usual light that the newcomer is to have, since acclimation steps are
+// even: k = ln(1/share) / ln q, q the ratio of its steps.
+//
+// A channel whose entries have different peaks stays as it is, as one number does not
+// say them.
 //
 // # What is asked
 //
-// The newcomer's target is that of the day, and its DLI never more than the step
-// limit allows, which is a limit that balance keeps whatever it costs the others. All
-// others have their zone's target. Among equally good answers the one with the least
-// change from the usual day is taken.
+// The newcomer's target is that of the day, and its DLI never more than that or than
+// the step limit allows, whatever it costs the others. All others have their zone's target. Among equally good answers the one with the least
+// change from the upper bound is taken.
 //
 // How well it works depends on the lamps: where one channel lights both the newcomer
-// and its neighbours, all that light goes. The note says who is furthest off.
+// and its neighbours, all that light goes. The note of each step says who is furthest
+// off.
 package balanced

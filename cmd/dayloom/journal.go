@@ -1,0 +1,158 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"dayloom/exporters/files"
+	"dayloom/exporters/report"
+	"dayloom/schedule/diag"
+	"dayloom/schedule/journal"
+	"dayloom/schedule/plan"
+	"dayloom/schedule/quantity"
+)
+
+func journalCommand(w world) *cobra.Command {
+	cmd := &cobra.Command{
+		Use:   "journal PLAN",
+		Short: "List what was done and seen, or add to it, so that the steps to come follow",
+		Long: `journal lists journal.yaml beside the plan; journal add writes one more entry at its
+end and never changes what stands. Every command then works out the days from the
+entry's date on anew; the days before stay as they were.`,
+		Example: `  dayloom journal quay-street/plan.yaml
+  dayloom journal add quay-street/plan.yaml --coral staghorn-b --do "hold 7 days" --note "tips are pale"`,
+		Args: exactly("PLAN"),
+	}
+	format := formatFlag(cmd)
+	cmd.RunE = func(_ *cobra.Command, args []string) error {
+		p, err := w.load(args[0])
+		if err != nil {
+			return err
+		}
+		entries, err := w.journal(args[0])
+		if err != nil {
+			return err
+		}
+		return report.Write(w.stdout, *format, report.NewJournal(p, journalPath(args[0]), entries))
+	}
+	cmd.AddCommand(journalAddCommand(w))
+	return cmd
+}
+
+func journalPath(planFile string) string { return filepath.Join(filepath.Dir(planFile), journalName) }
+
+// entryFlags are the flags of journal add as written.
+type entryFlags struct{ coral, do, date, note, x, y, depth string }
+
+func journalAddCommand(w world) *cobra.Command {
+	var f entryFlags
+	cmd := &cobra.Command{
+		Use:   "add PLAN",
+		Short: "Add an entry to the journal",
+		Long: `add writes one entry at the end of journal.yaml beside the plan, after checking it.
+What can be done:
+
+  hold 7 days     the coral's light stays as it is; its steps come that much later
+  back one step   one step down on the date, then up again at the usual interval
+  moved           it now stands at --x, --y, --depth
+  reading 180     what the meter showed at its brightest moment, µmol/m²/s
+  outage 3 days   the tank was dark; light is back on the date (leave out --coral)
+  note            only --note is kept`,
+		Example: `  dayloom journal add quay-street/plan.yaml --coral staghorn-b --do "back one step" --date 2027-02-20
+  dayloom journal add quay-street/plan.yaml --coral staghorn-b --do moved --x 40cm --y 30cm --depth 20cm`,
+		Args: exactly("PLAN"),
+	}
+	flags := cmd.Flags()
+	flags.StringVar(&f.coral, "coral", "", "the coral concerned")
+	flags.StringVar(&f.do, "do", "note", `what was done, such as "hold 7 days"`)
+	flags.StringVar(&f.date, "date", "", "the date it acts from (default: today in the plan's zone)")
+	flags.StringVar(&f.note, "note", "", "remarks")
+	flags.StringVar(&f.x, "x", "", "with moved: from the left end, such as 40cm")
+	flags.StringVar(&f.y, "y", "", "with moved: from the front glass")
+	flags.StringVar(&f.depth, "depth", "", "with moved: below the surface")
+	cmd.RunE = func(_ *cobra.Command, args []string) error { return w.addEntry(args[0], f) }
+	return cmd
+}
+
+func (w world) addEntry(file string, f entryFlags) error {
+	j, err := w.opened(file, func(p *plan.Plan) *plan.Plan { return p })
+	if err != nil {
+		return err
+	}
+	e, err := w.entry(j.plan, f)
+	if err != nil {
+		return err
+	}
+	path := journalPath(file)
+	old, err := readFile(path)
+	if err != nil && !os.IsNotExist(err) {
+		return fileError(err, "")
+	}
+	added, err := journal.Append(old, e)
+	if err != nil {
+		return &failure{code: exitFile, message: path + ": " + err.Error() + "; nothing was written"}
+	}
+	// What was done is kept even where the programme cannot follow it; then it says so.
+	entries, _ := journal.Read(path, added)
+	g := j.after(entries)
+	w.problems(slices.DeleteFunc(slices.Clone(g.Problems), func(p diag.Problem) bool {
+		return p.Place.File != path || p.Place.Line != entries[len(entries)-1].At.Line
+	}), func(string) []byte { return added })
+	if err := files.WriteOne(path, func(out io.Writer) error { _, err := out.Write(added); return err }); err != nil {
+		return fileError(err, "choose a folder that you may write to")
+	}
+	fmt.Fprintf(w.stdout, "added to %s: %s\n", path, report.Entry(e))
+	if today := w.today(j.plan); e.Date.Before(today) && e.Do != journal.Note {
+		w.note("warning: it is dated before today, %v: the days since then are worked out anew too", today)
+	}
+	if n := g.Problems.Count(diag.Error); n > j.programme.Problems.Count(diag.Error) {
+		w.note("warning: the programme is now refused for %s; see: dayloom acclimate %s", count(n, "reason"), file)
+	} else if e.Do != journal.Note {
+		w.note("next: dayloom acclimate %s, then compile anew from %v", file, e.Date)
+	}
+	return nil
+}
+
+// entry reads the flags.
+func (w world) entry(p *plan.Plan, f entryFlags) (journal.Entry, error) {
+	date, err := w.dateOr(f.date, p)
+	if err != nil {
+		return journal.Entry{}, err
+	}
+	e, err := journal.Today(date, f.coral, f.do, f.note)
+	if err != nil {
+		return e, usageError("--do %v", err)
+	}
+	var names []string
+	for _, c := range p.Corals {
+		names = append(names, c.Name)
+	}
+	if f.coral != "" && !slices.Contains(names, f.coral) {
+		return e, &failure{code: exitUsage, message: "the plan has no coral " + f.coral,
+			hint: strings.TrimSpace(diag.DidYouMean(f.coral, names) + " corals of the plan: " + diag.Words(names))}
+	}
+	for i, side := range []struct{ name, text string }{{"x", f.x}, {"y", f.y}, {"depth", f.depth}} {
+		switch {
+		case e.Do != journal.Moved && side.text != "":
+			return e, usageError("--%s goes with --do moved", side.name)
+		case e.Do != journal.Moved:
+		case side.text == "":
+			return e, usageError("--do moved needs --x, --y and --depth; --%s is missing", side.name)
+		default:
+			most := []float64{p.Tank.Box.Length, p.Tank.Box.Width, p.Tank.Box.Depth}[i]
+			if e.To[i], err = quantity.Length.Parse(side.text); err != nil {
+				return e, usageError("--%s: %s", side.name, err)
+			}
+			if e.To[i] < 0 || e.To[i] > most {
+				return e, usageError("--%s %s is outside the tank: from 0 to %s", side.name, side.text, quantity.Length.Format(most))
+			}
+		}
+	}
+	return e, nil
+}

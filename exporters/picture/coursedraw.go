@@ -1,0 +1,364 @@
+package picture
+
+import (
+	"fmt"
+	"image/color"
+	"io"
+	"math"
+	"slices"
+	"time"
+
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+
+	"dayloom/schedule/plan"
+)
+
+// Sizes of a course, points.
+const (
+	courseWidth = 26 * vg.Centimeter // of the data area
+	panelHeight = 132
+	panelGap    = 16
+	axisWidth   = 34
+	wayHeight   = 25
+	dateHeight  = 34
+	labelSize   = 8.5
+)
+
+// The colours of lines, from Okabe & Ito, "Color Universal Design" (2008), chosen
+// there to be told apart with the common colour-vision deficiencies. Newcomers are
+// vermilion and thick.
+var (
+	newcomerColour = color.NRGBA{213, 94, 0, 255}
+	lineColours    = []color.NRGBA{{0, 114, 178, 255}, {0, 128, 94, 255}, {170, 80, 135, 255}, {86, 130, 160, 255}, {120, 100, 0, 255}, {60, 60, 60, 255}}
+	bandColour     = color.NRGBA{230, 236, 226, 255}
+	faint          = color.NRGBA{150, 155, 160, 255}
+	lineDashes     = [][]vg.Length{nil, {5, 2}, {1.5, 1.5}, {7, 2, 1.5, 2}}
+)
+
+// WriteCourse draws a course in one of Formats.
+func WriteCourse(w io.Writer, format string, c Course) error {
+	side := c.labelRoom()
+	head := heading(Picture{Title: c.Title, Subtitle: c.Subtitle}, courseWidth+axisWidth+side)
+	key := courseKey(courseWidth + axisWidth + side)
+	strip := vg.Length(len(c.Ways))*wayHeight + 4
+	full := vg.Point{
+		X: axisWidth + courseWidth + side + 2*margin,
+		Y: head.height + strip + vg.Length(len(c.Panels))*(panelHeight+panelGap) + dateHeight + 12*vg.Length(len(key)) + 2*margin,
+	}
+	cv, out, err := canvas(format, full)
+	if err != nil {
+		return err
+	}
+	page := draw.NewCanvas(cv, full.X, full.Y)
+	page.SetColor(white)
+	page.Fill(page.Rectangle.Path())
+	page = draw.Crop(page, margin, -margin, margin, -margin)
+	head.draw(page)
+	left, top := page.Min.X+axisWidth, page.Max.Y-head.height
+	d := courseDrawing{Canvas: page, Course: c, x0: left, x1: left + courseWidth}
+	d.strip(top, top-strip)
+	y := top - strip
+	for _, p := range c.Panels {
+		d.panel(p, y-panelHeight, y)
+		y -= panelHeight + panelGap
+	}
+	d.dates(y + panelGap)
+	style := words(8, false)
+	for i, line := range key {
+		d.FillText(style, vg.Point{X: left, Y: page.Min.Y + 12*vg.Length(len(key)-1-i)}, line)
+	}
+	_, err = out.WriteTo(w)
+	return err
+}
+
+// courseKey says what is what, broken to a width.
+func courseKey(width vg.Length) []string {
+	return heading(Picture{Subtitle: "shaded: what counts as the target; dotted: limits; rings: a newcomer's target of the step; upright lines: steps, described above. " +
+		"Steps are common practice, no guarantee: watch the animals."}, width).lines
+}
+
+// labelRoom is the width of the names at the right.
+func (c Course) labelRoom() vg.Length {
+	style, room := words(labelSize, false), vg.Length(0)
+	for _, p := range c.Panels {
+		for _, l := range p.Lines {
+			room = max(room, style.Width(l.label()))
+		}
+	}
+	return room + 30
+}
+
+// label is a line's name with its last value.
+func (l Line) label() string {
+	if v, ok := l.last(); ok {
+		return fmt.Sprintf("%s %.1f", l.Name, v)
+	}
+	return l.Name
+}
+
+func (l Line) last() (float64, bool) {
+	for i := len(l.DLI) - 1; i >= 0; i-- {
+		if !math.IsNaN(l.DLI[i]) {
+			return l.DLI[i], true
+		}
+	}
+	return 0, false
+}
+
+// courseDrawing is the page with where the data area begins and ends.
+type courseDrawing struct {
+	draw.Canvas
+	Course
+	x0, x1 vg.Length
+}
+
+// x is where a day begins.
+func (d courseDrawing) x(day int) vg.Length {
+	return d.x0 + (d.x1-d.x0)*vg.Length(day)/vg.Length(d.From.DaysUntil(d.To)+1)
+}
+
+func (d courseDrawing) line(c color.Color, width vg.Length, dash []vg.Length, points ...vg.Point) {
+	d.StrokeLines(draw.LineStyle{Color: c, Width: width, Dashes: dash}, points)
+}
+
+// strip describes the steps, a row for each newcomer. A text for which there is no
+// room is left out; its upright line stays.
+func (d courseDrawing) strip(top, bottom vg.Length) {
+	name, text := words(labelSize, true), words(7.5, false)
+	name.YAlign, text.YAlign = draw.YTop, draw.YTop
+	name.Color = newcomerColour
+	for i, w := range d.Ways {
+		y := top - vg.Length(i)*wayHeight
+		d.FillText(name, vg.Point{X: d.x1 + 24, Y: y}, w.Name)
+		free := d.x0 - axisWidth
+		for _, m := range w.Marks {
+			x := d.x(m.Day)
+			wide := max(text.Width(m.Step), text.Width(m.Done))
+			if x-2 < free || x+wide > d.x1+20 {
+				continue
+			}
+			d.FillText(text, vg.Point{X: x - 2, Y: y}, m.Step)
+			d.FillText(text, vg.Point{X: x - 2, Y: y - 10}, m.Done)
+			free = x + wide + 6
+		}
+	}
+}
+
+// scaleOf is the top of a panel's axis.
+func (p Panel) scaleOf() float64 {
+	top := p.Target * (1 + p.Within)
+	for _, l := range p.Lines {
+		for _, v := range l.DLI {
+			if !math.IsNaN(v) {
+				top = max(top, v)
+			}
+		}
+	}
+	if !math.IsInf(p.Max, 0) && p.Max < 1.6*top {
+		top = max(top, p.Max)
+	}
+	if top <= 0 {
+		return 1
+	}
+	return 1.08 * top
+}
+
+// panel draws one zone between two heights of the page.
+func (d courseDrawing) panel(p Panel, bottom, top vg.Length) {
+	most := p.scaleOf()
+	y := func(v float64) vg.Length { return bottom + (top-bottom)*vg.Length(v/most) }
+	if p.Target > 0 {
+		d.SetColor(bandColour)
+		d.Fill(rectangle(d.x0, y(p.Target*(1-p.Within)), d.x1, y(p.Target*(1+p.Within))))
+	}
+	d.grid(most, y)
+	for _, w := range d.Ways {
+		for _, m := range w.Marks {
+			d.line(faint, 0.6, []vg.Length{2, 2}, vg.Point{X: d.x(m.Day), Y: bottom}, vg.Point{X: d.x(m.Day), Y: top})
+		}
+	}
+	d.limits(p, y, most)
+	d.line(ink, 0.8, nil, vg.Point{X: d.x0, Y: top}, vg.Point{X: d.x0, Y: bottom}, vg.Point{X: d.x1, Y: bottom})
+	for i, l := range p.Lines { // newcomers last, over the others
+		if !l.Newcomer {
+			d.stairs(l, i, y)
+		}
+	}
+	for i, l := range p.Lines {
+		if l.Newcomer {
+			d.stairs(l, i, y)
+			d.rings(l, y)
+		}
+	}
+	d.names(p, y, bottom, top)
+	title := words(10, true)
+	title.YAlign = draw.YBottom
+	text := p.Zone
+	if p.Target > 0 {
+		text += fmt.Sprintf(", target %.4g ± %.0f %%", p.Target, 100*p.Within)
+	}
+	d.SetColor(paper)
+	d.Fill(rectangle(d.x0+1, bottom+2, d.x0+title.Width(text)+8, bottom+16))
+	d.FillText(title, vg.Point{X: d.x0 + 4, Y: bottom + 4}, text)
+}
+
+func (d courseDrawing) grid(most float64, y func(float64) vg.Length) {
+	style := words(8.5, false)
+	style.XAlign, style.YAlign = draw.XRight, draw.YCenter
+	for _, t := range ticks(3, 6).Ticks(0, most) {
+		d.FillText(style, vg.Point{X: d.x0 - 5, Y: y(t.Value)}, t.Label)
+		d.line(ink, 0.8, nil, vg.Point{X: d.x0 - 3, Y: y(t.Value)}, vg.Point{X: d.x0, Y: y(t.Value)})
+	}
+}
+
+func (d courseDrawing) limits(p Panel, y func(float64) vg.Length, most float64) {
+	style := words(7.5, false)
+	style.YAlign, style.XAlign = draw.YBottom, draw.XRight
+	for _, l := range []struct {
+		name string
+		at   float64
+	}{{"dli_min", p.Min}, {"dli_max", p.Max}} {
+		if !(l.at > 0) || l.at > most {
+			continue
+		}
+		d.line(ink, 0.9, []vg.Length{1, 2.5}, vg.Point{X: d.x0, Y: y(l.at)}, vg.Point{X: d.x1, Y: y(l.at)})
+		d.FillText(style, vg.Point{X: d.x1 - 3, Y: y(l.at) + 1}, fmt.Sprintf("%s %.4g", l.name, l.at))
+	}
+}
+
+func (l Line) style(i int) draw.LineStyle {
+	if l.Newcomer {
+		return draw.LineStyle{Color: newcomerColour, Width: 2.4, Dashes: lineDashes[i/len(lineColours)%len(lineDashes)]}
+	}
+	return draw.LineStyle{Color: lineColours[i%len(lineColours)], Width: 1.3, Dashes: lineDashes[i%len(lineDashes)]}
+}
+
+// stairs draws a line day by day: a day has one DLI.
+func (d courseDrawing) stairs(l Line, i int, y func(float64) vg.Length) {
+	var points []vg.Point
+	flush := func() {
+		if len(points) > 1 {
+			d.StrokeLines(l.style(i), points)
+		}
+		points = nil
+	}
+	for k, v := range l.DLI {
+		if math.IsNaN(v) {
+			flush()
+			continue
+		}
+		points = append(points, vg.Point{X: d.x(k), Y: y(v)}, vg.Point{X: d.x(k + 1), Y: y(v)})
+	}
+	flush()
+}
+
+func (d courseDrawing) rings(l Line, y func(float64) vg.Length) {
+	for k := range l.DLI { // by day, as maps have no order
+		v, ok := l.Asked[k]
+		if !ok {
+			continue
+		}
+		ring := disc(vg.Point{X: d.x(k), Y: y(v)}, 3)
+		d.SetColor(white)
+		d.Fill(ring)
+		d.SetColor(newcomerColour)
+		d.SetLineDash(nil, 0)
+		d.SetLineWidth(1.1)
+		d.Stroke(ring)
+	}
+}
+
+// names writes each name at the end of its line, pushed apart where lines end close
+// together.
+func (d courseDrawing) names(p Panel, y func(float64) vg.Length, bottom, top vg.Length) {
+	type tag struct {
+		line   int
+		at, to vg.Length
+	}
+	var tags []tag
+	for i, l := range p.Lines {
+		if v, ok := l.last(); ok {
+			tags = append(tags, tag{i, y(v), y(v)})
+		}
+	}
+	slices.SortStableFunc(tags, func(a, b tag) int {
+		switch {
+		case a.at < b.at:
+			return -1
+		case a.at > b.at:
+			return 1
+		}
+		return 0
+	})
+	const apart = labelSize + 2
+	for range 200 { // pairs give way evenly; the edges push back
+		for i := range tags {
+			if i > 0 {
+				if lack := apart - (tags[i].to - tags[i-1].to); lack > 0 {
+					tags[i].to, tags[i-1].to = tags[i].to+lack/2, tags[i-1].to-lack/2
+				}
+			}
+		}
+		for i := range tags {
+			tags[i].to = max(bottom+apart*vg.Length(i), min(tags[i].to, top-apart*vg.Length(len(tags)-1-i)))
+		}
+	}
+	style := words(labelSize, false)
+	style.YAlign = draw.YCenter
+	for _, t := range tags {
+		l := p.Lines[t.line]
+		s := l.style(t.line)
+		s.Width = min(s.Width, 1.3)
+		d.StrokeLines(s, []vg.Point{{X: d.x1, Y: t.at}, {X: d.x1 + 6, Y: t.at}, {X: d.x1 + 16, Y: t.to}, {X: d.x1 + 21, Y: t.to}})
+		style.Color = s.Color
+		d.FillText(style, vg.Point{X: d.x1 + 24, Y: t.to}, l.label())
+	}
+}
+
+// dates labels the axis under the last panel.
+func (d courseDrawing) dates(bottom vg.Length) {
+	style := words(8.5, false)
+	style.XAlign, style.YAlign = draw.XCenter, draw.YTop
+	year := 0
+	for _, t := range d.dateTicks() {
+		x := d.x(d.From.DaysUntil(t))
+		d.line(ink, 0.8, nil, vg.Point{X: x, Y: bottom}, vg.Point{X: x, Y: bottom - 4})
+		d.FillText(style, vg.Point{X: x, Y: bottom - 6}, fmt.Sprintf("%d %s", t.Day, t.Month.String()[:3]))
+		if t.Year != year {
+			year = t.Year
+			d.FillText(style, vg.Point{X: x, Y: bottom - 17}, fmt.Sprint(year))
+		}
+	}
+}
+
+// dateTicks are some 4 to 14 dates: days, weeks from the first step on, or the first of months.
+func (d courseDrawing) dateTicks() []plan.Date {
+	n := d.From.DaysUntil(d.To) + 1
+	var out []plan.Date
+	for _, every := range []int{1, 2, 7, 14} {
+		if n/every > 14 {
+			continue
+		}
+		start := d.From
+		if len(d.Ways) > 0 && len(d.Ways[0].Marks) > 0 {
+			start = start.AddDays(d.Ways[0].Marks[0].Day % every)
+		}
+		for t := start; !d.To.Before(t); t = t.AddDays(every) {
+			out = append(out, t)
+		}
+		return out
+	}
+	months := 1
+	for n/(30*months) > 14 {
+		months++
+	}
+	t := plan.Date{Year: d.From.Year, Month: d.From.Month, Day: 1}
+	for !d.To.Before(t) {
+		if !t.Before(d.From) {
+			out = append(out, t)
+		}
+		t = plan.DateOf(time.Date(t.Year, t.Month+time.Month(months), 1, 0, 0, 0, 0, time.UTC))
+	}
+	return out
+}

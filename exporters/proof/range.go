@@ -1,0 +1,225 @@
+package proof
+
+import (
+	"math"
+	"runtime"
+	"sync"
+
+	"dayloom/exporters/timetable"
+	"dayloom/exporters/track"
+	"dayloom/schedule/clock"
+	"dayloom/schedule/day"
+	"dayloom/schedule/light"
+	"dayloom/schedule/plan"
+)
+
+// Accustomed is how many days back a coral is taken to be used to the most light it
+// had, and RiseSlack what a rise may exceed its limit by: so much of a day's dose
+// may lowering miss.
+const (
+	Accustomed = 7
+	RiseSlack  = 0.005
+)
+
+// Asked is what a plan asks on one date.
+type Asked struct {
+	Day   day.Day
+	Field light.Field // with the corals where they stand
+	Age   []float64   // nil: all new
+}
+
+// Question is a range of dates to play.
+type Question struct {
+	From, To plan.Date                               // both inclusive
+	On       func(date plan.Date) Asked              // may be called from several goroutines
+	Limit    func(coral int, date plan.Date) float64 // largest relative rise
+	Before   func(coral int, date plan.Date) float64 // DLI where it stood, while it is not in the tank; 0: it is in the tank
+}
+
+// Extreme is a value with its date; the zero Date: there was none.
+type Extreme struct {
+	Date  plan.Date
+	Value float64
+}
+
+// CoralRange is one coral over a range of dates.
+type CoralRange struct {
+	Name        string
+	Zone        int
+	Least, Most Extreme // delivered DLI, mol m⁻² d⁻¹
+	Off         Extreme // greatest departure from the asked DLI, relative, signed
+	DaysOff     int     // on which it departs by more than Allowed
+	Rise        Extreme // greatest rise over the most of the Accustomed days before, relative to it
+	Overnight   Extreme // greatest rise over the day before
+	Limit       float64 // on the date of the worst rise
+	DaysOver    int     // on which the rise exceeds its limit
+	worst       float64 // of rise less limit
+}
+
+// RangeResult is a timetable played on every date of a range.
+type RangeResult struct {
+	From, To plan.Date
+	Corals   []CoralRange
+}
+
+// Kept reports whether every coral gets what was asked on every date.
+func (r RangeResult) Kept() bool {
+	for _, c := range r.Corals {
+		if c.DaysOff > 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// Gentle reports whether no coral's DLI rises by more than its limit.
+func (r RangeResult) Gentle() bool {
+	for _, c := range r.Corals {
+		if c.DaysOver > 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// PlayRange plays a timetable on every date of a range, and up to Accustomed days
+// before it as far as the timetable has them.
+func PlayRange(file timetable.File, p *plan.Plan, q Question) (RangeResult, error) {
+	start := q.From
+	for n := 0; n < Accustomed; n++ {
+		if _, ok := file.On(start.AddDays(-1)); !ok {
+			break
+		}
+		start = start.AddDays(-1)
+	}
+	days, err := playDays(file, p, q.On, start, q.To)
+	if err != nil {
+		return RangeResult{}, err
+	}
+	out := RangeResult{From: q.From, To: q.To}
+	for i, c := range p.Corals {
+		r := CoralRange{Name: c.Name, Zone: c.Zone}
+		for k := start.DaysUntil(q.From); k < len(days); k++ {
+			r.add(q, i, start, days, k)
+		}
+		out.Corals = append(out.Corals, r)
+	}
+	return out, nil
+}
+
+// played is the DLI of every coral on one date, mol m⁻² d⁻¹.
+type played struct{ asked, delivered []float64 }
+
+// add takes in the k-th day since start.
+func (r *CoralRange) add(q Question, coral int, start plan.Date, days []played, k int) {
+	date := start.AddDays(k)
+	if q.Before(coral, date) > 0 {
+		return
+	}
+	got, asked := days[k].delivered[coral], days[k].asked[coral]
+	if r.Least.Date.IsZero() || got < r.Least.Value {
+		r.Least = Extreme{date, got}
+	}
+	if r.Most.Date.IsZero() || got > r.Most.Value {
+		r.Most = Extreme{date, got}
+	}
+	off := Coral{AskedDLI: asked, DeliveredDLI: got}.Departure()
+	if math.Abs(off) > math.Abs(r.Off.Value) {
+		r.Off = Extreme{date, off}
+	}
+	if math.Abs(got-asked) > Allowed*asked+1e-12 {
+		r.DaysOff++
+	}
+	used, last := 0.0, 0.0
+	for b := max(k-Accustomed, 0); b < k; b++ {
+		if last = q.Before(coral, start.AddDays(b)); last == 0 {
+			last = days[b].delivered[coral]
+		}
+		used = max(used, last)
+	}
+	if k == 0 {
+		if used = q.Before(coral, date.AddDays(-1)); used == 0 {
+			return // nothing is known of the day before
+		}
+		last = used
+	}
+	r.rise(date, got, last, used, q.Limit(coral, date))
+}
+
+// rise takes in a day's light against the day before and what the coral is used to.
+func (r *CoralRange) rise(date plan.Date, got, last, used, limit float64) {
+	if last > 0 && got/last-1 > r.Overnight.Value {
+		r.Overnight = Extreme{date, got/last - 1}
+	}
+	if used <= 0 {
+		return
+	}
+	up := got/used - 1
+	if up > limit+RiseSlack {
+		r.DaysOver++
+	}
+	if up > 0 && (r.Rise.Date.IsZero() || up-limit > r.worst) {
+		r.Rise, r.Limit, r.worst = Extreme{date, up}, limit, up-limit
+	}
+}
+
+// playDays plays every date on all cores; each depends on nothing but itself.
+func playDays(file timetable.File, p *plan.Plan, on func(plan.Date) Asked, from, to plan.Date) ([]played, error) {
+	out := make([]played, from.DaysUntil(to)+1)
+	errs := make([]error, len(out))
+	all := make([]func() ([]track.Track, error), len(file.Tables))
+	for i := range all {
+		all[i] = sync.OnceValues(func() ([]track.Track, error) { return tracks(file.Tables[i]) })
+	}
+	c := clock.Of(p.Clock)
+	next := make(chan int)
+	var wg sync.WaitGroup
+	for range min(runtime.GOMAXPROCS(0), len(out)) {
+		wg.Go(func() {
+			for k := range next {
+				out[k], errs[k] = playDay(file, all, p, c, on, from.AddDays(k))
+			}
+		})
+	}
+	for k := range out {
+		next <- k
+	}
+	close(next)
+	wg.Wait()
+	for _, err := range errs {
+		if err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
+}
+
+func playDay(file timetable.File, all []func() ([]track.Track, error), p *plan.Plan, c clock.Clock, on func(plan.Date) Asked, date plan.Date) (played, error) {
+	rs, err := runs(file, c, date)
+	if err != nil {
+		return played{}, err
+	}
+	pl := player{file, rs, map[int][]track.Track{}}
+	for _, r := range rs {
+		if pl.tracks[r.table], err = all[r.table](); err != nil {
+			return played{}, err
+		}
+	}
+	a := on(date)
+	dose := make([]float64, len(p.Channels))
+	for i, ch := range p.Channels {
+		dose[i] = pl.channel(ch.Name).dose
+	}
+	out := played{make([]float64, len(p.Corals)), make([]float64, len(p.Corals))}
+	for i, cells := range a.Field.Corals {
+		for ch, cell := range cells {
+			full := cell.PPFD * 1e-6
+			if a.Age != nil {
+				full *= a.Age[ch]
+			}
+			out.asked[i] += full * a.Day.Channels[ch].DoseS
+			out.delivered[i] += full * dose[ch]
+		}
+	}
+	return out, nil
+}

@@ -1,0 +1,110 @@
+package report
+
+import (
+	"fmt"
+	"io"
+
+	"dayloom/exporters/proof"
+	"dayloom/exporters/table"
+	"dayloom/schedule/plan"
+)
+
+// Played is a timetable played on every date of a range.
+type Played struct {
+	Plan   string        `json:"plan"`
+	From   string        `json:"from"`
+	To     string        `json:"to"`
+	Days   int           `json:"days"`
+	Corals []PlayedCoral `json:"corals"`
+	Kept   bool          `json:"kept"`
+	Gentle bool          `json:"no_rise_above_limit"`
+}
+
+// PlayedCoral is one coral's extremes. Differences and rises are relative; dates are
+// left out where there was none.
+type PlayedCoral struct {
+	Name        string  `json:"name"`
+	Zone        string  `json:"zone"`
+	Least       float64 `json:"dli_least_mol_m2_d"`
+	Most        float64 `json:"dli_most_mol_m2_d"`
+	Off         float64 `json:"greatest_difference"`
+	OffOn       string  `json:"greatest_difference_on,omitempty"`
+	DaysOff     int     `json:"days_off"`
+	Rise        float64 `json:"greatest_rise"` // over the most of the 7 days before
+	RiseOn      string  `json:"greatest_rise_on,omitempty"`
+	RiseMax     float64 `json:"rise_allowed"`
+	DaysOver    int     `json:"days_risen_too_much"`
+	Overnight   float64 `json:"greatest_rise_overnight"`
+	OvernightOn string  `json:"greatest_rise_overnight_on,omitempty"`
+}
+
+// NewPlayed makes the report of a played range.
+func NewPlayed(p *plan.Plan, r proof.RangeResult) Played {
+	out := Played{Plan: p.Name, From: r.From.String(), To: r.To.String(), Days: r.From.DaysUntil(r.To) + 1, Kept: r.Kept(), Gentle: r.Gentle()}
+	for _, c := range r.Corals {
+		out.Corals = append(out.Corals, PlayedCoral{c.Name, p.Zones[c.Zone].Name, c.Least.Value, c.Most.Value,
+			c.Off.Value, c.Off.Date.String(), c.DaysOff, c.Rise.Value, c.Rise.Date.String(), c.Limit, c.DaysOver,
+			c.Overnight.Value, c.Overnight.Date.String()})
+	}
+	return out
+}
+
+// Table has one row a coral.
+func (r Played) Table() table.Table {
+	t := table.Table{Columns: []table.Column{
+		{Head: "coral", Key: "coral", Left: true}, {Head: "zone", Key: "zone", Left: true},
+		{Head: "least DLI", Unit: "mol/m²/d", Key: "dli_least_mol_m2_d"}, {Head: "most", Unit: "mol/m²/d", Key: "dli_most_mol_m2_d"},
+		{Head: "off by", Unit: "%", Key: "greatest_difference_percent"}, {Head: "on", Key: "greatest_difference_on"},
+		{Head: "greatest rise", Unit: "%", Key: "greatest_rise_percent"}, {Head: "on", Key: "greatest_rise_on"},
+		{Head: "at most", Unit: "%", Key: "rise_allowed_percent"},
+		{Head: "overnight", Unit: "%", Key: "greatest_rise_overnight_percent"}, {Head: "on", Key: "greatest_rise_overnight_on"},
+		{Head: "verdict", Key: "verdict", Left: true}}}
+	for _, c := range r.Corals {
+		allowed := ""
+		if c.RiseOn != "" {
+			allowed = fmt.Sprintf("%.4g", 100*c.RiseMax)
+		}
+		t.Add(c.Name, c.Zone, fmt.Sprintf("%.2f", c.Least), fmt.Sprintf("%.2f", c.Most), fmt.Sprintf("%+.2f", 100*c.Off), c.OffOn,
+			fmt.Sprintf("%+.1f", 100*c.Rise), c.RiseOn, allowed, fmt.Sprintf("%+.1f", 100*c.Overnight), c.OvernightOn, c.verdict())
+	}
+	return t
+}
+
+func (c PlayedCoral) verdict() string {
+	switch {
+	case c.DaysOver > 0:
+		return fmt.Sprintf("rises too much on %d %s", c.DaysOver, plural(c.DaysOver, "day"))
+	case c.DaysOff > 0:
+		return fmt.Sprintf("off on %d %s", c.DaysOff, plural(c.DaysOff, "day"))
+	}
+	return "kept"
+}
+
+// Text is the corals and the two verdicts in sentences.
+func (r Played) Text(w io.Writer) error {
+	fmt.Fprintf(w, "%s, played on every date from %s to %s (%d %s)\n\n", r.Plan, r.From, r.To, r.Days, plural(r.Days, "day"))
+	if err := r.Table().Text(w); err != nil {
+		return err
+	}
+	off, over := 0, 0
+	for _, c := range r.Corals {
+		if c.DaysOff > 0 {
+			off++
+		}
+		if c.DaysOver > 0 {
+			over++
+		}
+	}
+	if off == 0 {
+		fmt.Fprintf(w, "\nevery coral gets what was asked on every date, within %g %%\n", 100*proof.Allowed)
+	} else {
+		fmt.Fprintf(w, "\n%d of %d corals are off by more than %g %% of what was asked\n", off, len(r.Corals), 100*proof.Allowed)
+	}
+	if over == 0 {
+		fmt.Fprint(w, "no coral's DLI rises by more than is allowed")
+	} else {
+		fmt.Fprintf(w, "the DLI of %d of %d corals rises by more than is allowed", over, len(r.Corals))
+	}
+	_, err := fmt.Fprintf(w, "; a rise is over the most that the coral had in the %d days before, so that light returning after a quiet day is none; overnight is over the day before alone\n", proof.Accustomed)
+	return err
+}
