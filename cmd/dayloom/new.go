@@ -8,6 +8,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -18,25 +19,40 @@ import (
 var starter embed.FS
 
 func newCommand(w world) *cobra.Command {
-	return &cobra.Command{
+	cmd := &cobra.Command{
 		Use:   "new DIR",
 		Short: "Write a starter plan with its files: the Quay Street coral nursery",
 		Long: `new writes a complete, invented example into a new folder: eight channels over a
 tank with a bright shelf, a slope and a deliberately dim end, eight corals, their
-readings, spectra and a photometric file. It compiles as it stands. Change it to
-describe your own tank. A folder that already holds a plan is left alone.`,
-		Example: "  dayloom new quay-street",
+readings, spectra and a photometric file. It compiles as it stands; --compile does so
+at once, into the folder's timetables, and proves the result. Change the plan to
+describe your own tank. A folder that already holds files is left alone.`,
+		Example: "  dayloom new quay-street\n  dayloom new quay-street --compile",
 		Args:    exactly("DIR"),
-		RunE: func(_ *cobra.Command, args []string) error {
-			if err := writeStarter(args[0]); err != nil {
-				return err
-			}
-			plan := filepath.Join(args[0], "plan.yaml")
-			fmt.Fprintf(w.stdout, "wrote %s and the files it names\n", plan)
+	}
+	compile := cmd.Flags().Bool("compile", false, "compile the new plan at once and verify what was written")
+	cmd.RunE = func(_ *cobra.Command, args []string) error {
+		if err := writeStarter(args[0]); err != nil {
+			return err
+		}
+		plan := filepath.Join(args[0], "plan.yaml")
+		fmt.Fprintf(w.stdout, "wrote %s and the files it names\n", plan)
+		if !*compile {
 			w.note("next: dayloom dli %s", plan)
 			return nil
-		},
+		}
+		out := filepath.Join(args[0], "timetables")
+		for _, step := range [][]string{{"compile", plan, "-o", out}, {"verify", filepath.Join(out, "timetable.json"), plan}} {
+			fmt.Fprintf(w.stdout, "\n$ dayloom %s\n", strings.Join(step, " "))
+			next := cmd.Root()
+			next.SetArgs(step)
+			if err := next.Execute(); err != nil {
+				return err
+			}
+		}
+		return nil
 	}
+	return cmd
 }
 
 func writeStarter(dir string) error {
