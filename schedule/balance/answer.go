@@ -5,7 +5,8 @@ import "dayloom/schedule/day"
 // Answer is what was found, with its proof, ready for JSON. Departures and shares are relative numbers, 0.1 for 10 %.
 type Answer struct {
 	Date        string       `json:"date,omitempty"`
-	Met         bool         `json:"met"` // every target within its tolerance, every dli_min reached
+	Met         bool         `json:"met"`                                 // every target within its tolerance, every dli_min reached
+	MetInstead  bool         `json:"met_counted_in_tolerances,omitempty"` // not met, but would be with Options.Tolerances
 	Channels    []Channel    `json:"channels"`
 	Places      []Place      `json:"places"` // corals, then areas
 	Energy      float64      `json:"energy_kwh_d"`
@@ -55,7 +56,8 @@ type Place struct {
 type Certificate struct {
 	Greatest float64 `json:"greatest_departure"`
 	Bound    float64 `json:"bound"`
-	Gap      float64 `json:"gap"` // the greatest excess of a departure over its stage's bound
+	Unit     string  `json:"unit"` // what departures of stages and bounds count in: target, or tolerance
+	Gap      float64 `json:"gap"`  // the greatest excess of a departure over its stage's bound
 	Proven   bool    `json:"proven"`
 	Stages   []Stage `json:"stages"`
 	Cuts     int     `json:"cuts"`   // moments at which a limit was taken in

@@ -12,7 +12,10 @@ type Options struct {
 	Age     []float64  // share of new flux left in each channel; nil: all new
 	Sure    float64    // probability with which limits on light hold; 0: no margin
 	Targets []Target   // in place of the zones' for some corals
-	From    []float64  // peaks of each channel now, for `prefer: least change`
+	// Tolerances counts departures in tolerances, |DLI − T| / (T·within), in place of parts of the target.
+	// Their greatest is at most 1 exactly when all targets can be met together.
+	Tolerances bool
+	From       []float64 // peaks of each channel now, for `prefer: least change`
 }
 
 // Target is what one coral should receive; see TargetOf.

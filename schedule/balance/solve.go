@@ -30,6 +30,12 @@ func Solve(p *plan.Plan, f light.Field, o Options) (Answer, diag.List) {
 	if o.Sure > 0 {
 		a.Sure = t.sureness(o)
 	}
+	if !a.Met && !o.Tolerances && t.unequal() {
+		a.MetInstead = t.metInstead()
+	}
+	if a.MetInstead {
+		a.Notes = append(a.Notes, "counted in tolerances, departures leave every target met: the smallest greatest departure does not use the wider ones")
+	}
 	return a, nil
 }
 
@@ -134,7 +140,7 @@ func (s *system) answer(res result, bound float64) Answer {
 	for i, pl := range s.places {
 		level := res.Levels[res.LevelOf[i]]
 		out := s.place(pl, q.Aims[i].Value(x), now)
-		out.Bound, out.Level = max(level.Bound, 0), res.LevelOf[i]+1
+		out.Bound, out.Level = max(level.Bound, 0)*s.unitOf(pl), res.LevelOf[i]+1
 		a.Met = a.Met && out.Met
 		a.Places = append(a.Places, out)
 	}
@@ -278,8 +284,11 @@ func offColour(shares []Share) (out []string) {
 
 func (s *system) certificate(res result, places []Place, bound float64) Certificate {
 	c := Certificate{Bound: max(bound, 0), Gap: max(res.Gap, 0), Cuts: res.Cuts, Pivots: res.Pivots}
-	for _, pl := range places {
-		c.Greatest = max(c.Greatest, math.Abs(pl.Departure))
+	for i, pl := range places {
+		c.Greatest = max(c.Greatest, math.Abs(pl.Departure)/s.unitOf(s.places[i]))
+	}
+	if c.Unit = "target"; s.o.Tolerances {
+		c.Unit = "tolerance"
 	}
 	c.Gap = max(c.Gap, c.Greatest-c.Bound)
 	c.Proven = c.Gap <= 1e-6
@@ -320,6 +329,23 @@ func (s *system) notes() (out []string) {
 		out = append(out, "no power is given for "+diag.Words(unknown)+"; limits on power do not see it")
 	}
 	return out
+}
+
+// unequal tells whether tolerances differ, without which it is all one what departures count in.
+func (t *task) unequal() bool {
+	for _, pl := range t.places {
+		if pl.target.Within != t.places[0].target.Within {
+			return true
+		}
+	}
+	return false
+}
+
+func (t *task) metInstead() bool {
+	other := *t
+	other.o.Tolerances, other.o.Sure = true, 0 // the margin is in the limits already
+	best, bound, err := other.search()
+	return err == nil && best != nil && best.sys.answer(best.res, bound).Met
 }
 
 // sureness solves again without the margin.

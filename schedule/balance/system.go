@@ -158,7 +158,7 @@ func (s *system) problem() leximin.Problem {
 	n := len(s.vars)
 	q := leximin.Problem{Lower: make([]float64, n), Upper: s.upper, Cost: make([]float64, n), Limits: s.broken}
 	for _, pl := range s.places {
-		a := leximin.Aim{Coef: make([]float64, n), Target: pl.target.DLI}
+		a := leximin.Aim{Coef: make([]float64, n), Target: pl.target.DLI, Unit: pl.target.DLI * s.unitOf(pl)}
 		for c, cell := range pl.cells {
 			full := cell.PPFD * s.age[c] * 1e-6
 			a.Const += full * s.dose0[c]
@@ -185,6 +185,14 @@ func (s *system) problem() leximin.Problem {
 }
 
 const kWh = 3.6e6 // J
+
+// unitOf is what departures count in, as a part of the target.
+func (t *task) unitOf(pl place) float64 {
+	if t.o.Tolerances && pl.target.Within > 0 {
+		return pl.target.Within
+	}
+	return 1
+}
 
 // power is a channel's at full output, W.
 func (t *task) power(c int, unknown float64) float64 {

@@ -3,7 +3,7 @@
 // Given are variables x within finite bounds, limits a·x ≤ h that must hold, and goals
 //
 //	rank 1  the limits and bounds
-//	rank 2  departures g_i(x) = |a_i·x + c_i − T_i| / T_i as small as can be, leximin:
+//	rank 2  departures g_i(x) = |a_i·x + c_i − T_i| / U_i as small as can be, leximin:
 //	        first the greatest, then the next greatest, and so on
 //	rank 3  ratios (p·x + p0)/(q·x + q0) within [lo, hi] as nearly as can be
 //	rank 4  least c·x, or least Σ|x − from|
@@ -20,7 +20,7 @@
 // # Rank 2
 //
 // The greatest of the departures not yet settled is a Chebyshev approximation, which is a linear
-// programme: least d with −d ≤ (a·x + c)/T − 1 ≤ d. An inequality with a multiplier other than zero is
+// programme: least d with −d ≤ (a·x + c − T)/U ≤ d. An inequality with a multiplier other than zero is
 // tight in every optimum (complementary slackness), so its departure cannot be made smaller:
 // it is settled at d and the others go on. Each programme settles one departure at least
 // (Ogryczak & Śliwiński 2006, On direct methods for lexicographic min-max optimization, ICCSA,

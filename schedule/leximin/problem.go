@@ -1,15 +1,23 @@
 package leximin
 
-// Aim is one goal of rank 2: Coef·x + Const should be Target, which is above zero.
+// Aim is one goal of rank 2: Coef·x + Const should be Target. Departures count in units of Unit, which is
+// above zero; with 0 it is Target.
 type Aim struct {
-	Coef          []float64
-	Const, Target float64
+	Coef                []float64
+	Const, Target, Unit float64
 }
 
-// Departure is |value − Target| / Target.
+// Departure is |value − Target| / Unit.
 func (a Aim) Departure(x []float64) float64 {
-	d := (a.Value(x) - a.Target) / a.Target
+	d := (a.Value(x) - a.Target) / a.unit()
 	return max(d, -d)
+}
+
+func (a Aim) unit() float64 {
+	if a.Unit == 0 {
+		return a.Target
+	}
+	return a.Unit
 }
 
 // Value is Coef·x + Const.

@@ -49,7 +49,7 @@ func newWork(p Problem) *work {
 		for _, sign := range [2]float64{-1, 1} {
 			r := w.row()
 			for j, v := range a.Coef {
-				r.Coef[j] = w.seen(j, v/a.Target)
+				r.Coef[j] = w.seen(j, v/a.unit())
 			}
 			r.Coef[w.level] = sign
 		}
@@ -94,7 +94,7 @@ func (w *work) most() float64 {
 		for j, v := range a.Coef {
 			top += math.Abs(v) * max(math.Abs(w.Lower[j]), math.Abs(w.Upper[j]))
 		}
-		most = max(most, top/a.Target)
+		most = max(most, top/a.unit())
 	}
 	return 2 * most
 }
@@ -102,7 +102,7 @@ func (w *work) most() float64 {
 // aims writes the aims' rows: open ones against the level, settled ones against theirs.
 func (w *work) aims() {
 	for i, a := range w.Aims {
-		mid, share, room := 1-a.Const/a.Target, 1.0, 0.0
+		mid, share, room := (a.Target-a.Const)/a.unit(), 1.0, 0.0
 		if w.settled[i] >= 0 {
 			share, room = 0, w.settled[i]
 		}
