@@ -9,8 +9,8 @@ import (
 // ten-thousandth of full light.
 const finest = 1e-4
 
-// close is the relative width to which the least departure is closed in on.
-const close = 1e-3
+// tight is the relative width to which the least departure is closed in on.
+const tight = 1e-3
 
 // Rungs tried at a station: all that there can be on a small grid, few while the
 // departure is still being bracketed.
@@ -34,11 +34,11 @@ func (g *grid) best(most int) solution {
 	var got solution
 	for round := 0; ; round++ {
 		got = g.bracket(most, lower)
-		worse := g.peaks(got.vertices, max(got.departure*(1+close), finest))
+		worse := g.peaks(got.vertices, max(got.departure*(1+tight), finest))
 		if len(worse) == 0 || round == 5 {
 			return got
 		}
-		lower = got.departure * (1 - 2*close) // more samples never make it less
+		lower = got.departure * (1 - 2*tight) // more samples never make it less
 		g.add(worse)
 	}
 }
@@ -48,7 +48,7 @@ func (g *grid) best(most int) solution {
 func (g *grid) bracket(most int, lower float64) solution {
 	cuts := g.cuts()
 	if g.coarse = !g.small(); !g.coarse {
-		return g.careful(cuts, most, g.squeeze(cuts, most, lower, g.first(cuts, most), close))
+		return g.careful(cuts, most, g.squeeze(cuts, most, lower, g.first(cuts, most), tight))
 	}
 	got := g.squeeze(cuts, most, lower, g.first(cuts, most), 0.1)
 	g.coarse = false
@@ -62,7 +62,7 @@ func (g *grid) bracket(most int, lower float64) solution {
 		}
 		got = next
 	}
-	return g.careful(cuts, most, g.squeeze(cuts, most, low, got, close))
+	return g.careful(cuts, most, g.squeeze(cuts, most, low, got, tight))
 }
 
 // first is a way within some departure or other.

@@ -171,7 +171,7 @@ func compare(t require.TestingT, want curve.Curve, l Limits, jumps []float64) {
 	}
 	got, least := g.best(l.MaxPoints), b.best(l.MaxPoints)
 	floor := max(least, finest)
-	assert.LessOrEqual(t, got.departure, floor*(1+2*close), "the search does as well as trying everything")
+	assert.LessOrEqual(t, got.departure, floor*(1+2*tight), "the search does as well as trying everything")
 	assert.GreaterOrEqual(t, got.departure, least*(1-1e-9), "and no better")
 	assert.LessOrEqual(t, len(got.vertices), l.MaxPoints)
 	if n := len(got.vertices); n > 1 {

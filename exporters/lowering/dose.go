@@ -27,7 +27,7 @@ func (g *grid) keepDose(s solution, l Limits) solution {
 		asked += g.asked.darkest * offSeconds(g.asked.outlet(l.TimeStep))
 	}
 	settle := func(times float64) (solution, float64) {
-		limit := max(s.departure, finest) * times * (1 + close)
+		limit := max(s.departure, finest) * times * (1 + tight)
 		g.tube(limit, g.most())
 		vs, off := g.settle(s.vertices, asked, tolerance, l.MaxPoints)
 		for k := 0; k < 2 && off > tolerance; k++ {
