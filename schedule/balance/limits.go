@@ -15,22 +15,22 @@ const (
 	broke = 1e-9 // of a limit: what constants alone may exceed it by through rounding
 )
 
-// LimitKind is what a limit is about.
-type LimitKind string
+// limitKind is what a limit is about.
+type limitKind string
 
 // The limits of rank 1 beside 0 ≤ peak ≤ 1.
 const (
-	PPFDMax  LimitKind = "ppfd_max"
-	DLIMax   LimitKind = "dli_max"
-	PowerMax LimitKind = "power_max"
-	Rating   LimitKind = "circuit"
-	Fraction LimitKind = "light_fraction" // moonlight and daylight of one channel together
+	ppfdMax  limitKind = "ppfd_max"
+	dliMax   limitKind = "dli_max"
+	powerMax limitKind = "power_max"
+	rating   limitKind = "circuit"
+	fraction limitKind = "light_fraction" // moonlight and daylight of one channel together
 )
 
 // limit is G(y) ≤ 1 with G(y) = Σ w y + z·sqrt(Σ own (w y)² + (Σ meter w y)²), where y is the light
 // fractions at a moment or, for dli_max, the doses. G rises with every y, is convex and of degree 1.
 type limit struct {
-	kind       LimitKind
+	kind       limitKind
 	place      int // into task.places, for light; −1 otherwise
 	point      int // of an area, −1: none
 	circuit    int
@@ -43,7 +43,7 @@ type limit struct {
 
 func (t *task) allLimits() (out []limit) {
 	n := len(t.p.Channels)
-	electric := func(kind LimitKind, circuit int, bound float64, channels []int) {
+	electric := func(kind limitKind, circuit int, bound float64, channels []int) {
 		l := limit{kind: kind, place: -1, point: -1, circuit: circuit, channel: -1, bound: bound, w: make([]float64, n)}
 		for _, c := range channels {
 			l.w[c] = t.p.Channels[c].PowerW / bound
@@ -55,24 +55,24 @@ func (t *task) allLimits() (out []limit) {
 		for c := range all {
 			all[c] = c
 		}
-		electric(PowerMax, -1, b, all)
+		electric(powerMax, -1, b, all)
 	}
 	for i, c := range t.p.Circuits {
-		electric(Rating, i, c.RatingA*c.Continuous*c.SupplyV*c.PowerFactor, c.Channels)
+		electric(rating, i, c.RatingA*c.Continuous*c.SupplyV*c.PowerFactor, c.Channels)
 	}
 	for c, a := range t.autos {
 		if a.peak && (a.entries > 1 || !t.base.Channels[c].Curve.Dark()) {
-			l := limit{kind: Fraction, place: -1, point: -1, circuit: -1, channel: c, bound: 1, w: make([]float64, n)}
+			l := limit{kind: fraction, place: -1, point: -1, circuit: -1, channel: c, bound: 1, w: make([]float64, n)}
 			l.w[c] = 1
 			out = append(out, l)
 		}
 	}
 	for i, pl := range t.places {
 		if !math.IsInf(pl.target.DLIMax, 1) {
-			out = append(out, t.light(DLIMax, i, -1, pl.target.DLIMax*1e6, pl.cells))
+			out = append(out, t.light(dliMax, i, -1, pl.target.DLIMax*1e6, pl.cells))
 		}
 		if pl.coral >= 0 && !math.IsInf(pl.target.PPFDMax, 1) {
-			out = append(out, t.light(PPFDMax, i, -1, pl.target.PPFDMax, pl.cells))
+			out = append(out, t.light(ppfdMax, i, -1, pl.target.PPFDMax, pl.cells))
 		}
 	}
 	for k, a := range t.f.Areas {
@@ -81,14 +81,14 @@ func (t *task) allLimits() (out []limit) {
 			continue
 		}
 		for q, cells := range a.Cells {
-			out = append(out, t.light(PPFDMax, i, q, t.places[i].target.PPFDMax, cells))
+			out = append(out, t.light(ppfdMax, i, q, t.places[i].target.PPFDMax, cells))
 		}
 	}
 	return out
 }
 
 // light is a limit on PPFD or DLI; bound is in the unit of Σ PPFD·y.
-func (t *task) light(kind LimitKind, place, point int, bound float64, cells []light.Cell) limit {
+func (t *task) light(kind limitKind, place, point int, bound float64, cells []light.Cell) limit {
 	l := limit{kind: kind, place: place, point: point, circuit: -1, channel: -1, bound: bound, w: make([]float64, len(cells)), z: t.z}
 	for c, cell := range cells {
 		l.w[c] = cell.PPFD * t.age[c] / bound
@@ -144,7 +144,7 @@ func (l *limit) gradient(y []float64) []float64 {
 
 // worst is the greatest G of one limit at x: its value and when.
 func (s *system) worst(l *limit, now *scene, doses []float64, enough float64) (value float64, at moment) {
-	if l.kind == DLIMax {
+	if l.kind == dliMax {
 		return l.at(doses), moment{}
 	}
 	return now.worst(l, enough)
@@ -179,7 +179,7 @@ func (s *system) cut(i int, at moment, x, doses []float64) leximin.Cut {
 	cut := leximin.Cut{Coef: make([]float64, len(s.vars)), Hi: 1, Room: room, Key: i}
 	zero, one := s.dose0, s.dose1
 	y := doses
-	if l.kind != DLIMax {
+	if l.kind != dliMax {
 		zero, one = s.moments.at(at)
 		y = s.moments.mix(zero, one, x)
 	}

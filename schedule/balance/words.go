@@ -78,15 +78,15 @@ func (s *system) constraint(h leximin.Hold, res result) Constraint {
 		l := &s.limits[h.Index]
 		c := Constraint{Kind: string(l.kind), Text: s.full(l, res), Limit: l.bound}
 		switch l.kind {
-		case PPFDMax, DLIMax:
+		case ppfdMax, dliMax:
 			pl := s.places[l.place]
 			c.Place, c.Zone = pl.name, s.p.Zones[pl.zone].Name
-			if l.kind == DLIMax {
+			if l.kind == dliMax {
 				c.Limit /= 1e6
 			}
-		case Rating:
+		case rating:
 			c.Circuit = s.p.Circuits[l.circuit].Name
-		case Fraction:
+		case fraction:
 			c.Channel = s.p.Channels[l.channel].Name
 		}
 		return c
@@ -140,11 +140,11 @@ func (s *system) margin(l *limit) string {
 // subject is what a limit is about.
 func (s *system) subject(l *limit) string {
 	switch l.kind {
-	case PowerMax:
+	case powerMax:
 		return "the power of all channels"
-	case Rating:
+	case rating:
 		return "circuit " + s.p.Circuits[l.circuit].Name
-	case Fraction:
+	case fraction:
 		return s.p.Channels[l.channel].Name + " with what else it is lit for"
 	}
 	pl := s.places[l.place]
@@ -156,19 +156,19 @@ func (s *system) subject(l *limit) string {
 }
 
 func (s *system) when(l *limit, at moment) string {
-	if l.kind == DLIMax {
+	if l.kind == dliMax {
 		return ""
 	}
 	return " at " + clock(at.t)
 }
 
-func amount(k LimitKind, v float64) string {
+func amount(k limitKind, v float64) string {
 	switch k {
-	case PPFDMax:
+	case ppfdMax:
 		return fmt.Sprintf("%.4g µmol/m²/s", v)
-	case DLIMax:
+	case dliMax:
 		return fmt.Sprintf("%.4g mol/m²/d", v/1e6)
-	case PowerMax, Rating:
+	case powerMax, rating:
 		return fmt.Sprintf("%.4g W", v)
 	}
 	return percent(v)
