@@ -18,13 +18,16 @@ func source(path string) []byte {
 	return b
 }
 
-// load reads and checks a plan, prints everything found, and fails when it cannot be used.
+// load reads and checks a plan, prints its errors, and fails when it cannot be used.
 func (w world) load(file string) (*plan.Plan, error) {
 	if _, err := os.Stat(file); err != nil {
 		return nil, fileError(err, "a plan is made by: dayloom new DIR")
 	}
 	p, problems := planfile.Load(readFile, file)
-	w.problems(problems, source)
+	w.problems(onlyErrors(problems), source)
+	if n := problems.Count(diag.Warning); n > 0 {
+		w.note("%s: %s; see them with: dayloom check %s", file, count(n, "warning"), file)
+	}
 	if p == nil {
 		return nil, &failure{code: exitFile, message: file + ": " + count(problems.Count(diag.Error), "error") + "; nothing was done"}
 	}

@@ -98,7 +98,7 @@ func fill(p *plan.Plan, a *Area, bands []spectrum.Band) error {
 	}
 	a.Mean = make([]Cell, len(p.Channels))
 	for ch := range p.Channels {
-		cells, err := predictCells(p, ch, bands, a.Places)
+		cells, _, err := predictCells(p, ch, bands, a.Places) // the corals' survey says when lamps are not settled
 		if err != nil || cells == nil {
 			if err != nil {
 				return err

@@ -21,17 +21,21 @@ func modelled(c plan.Channel) bool { return len(c.Emitters) > 0 && c.Flux.TotalU
 
 // Predict is the model's light of one channel in one band at places, µmol m⁻² s⁻¹.
 func Predict(p *plan.Plan, channel int, b spectrum.Band, places []Place) ([]float64, error) {
+	l, err := predict(p, channel, b, places)
+	return l.PPFD, err
+}
+
+func predict(p *plan.Plan, channel int, b spectrum.Band, places []Place) (tank.Light, error) {
 	c := p.Channels[channel]
 	src, ok := flux.Source(Lamp(c), p.Tank.Absorption, b)
 	if !ok {
-		return make([]float64, len(places)), nil
+		return tank.Light{PPFD: make([]float64, len(places))}, nil
 	}
 	at := make([]tank.Place, len(places))
 	for i, q := range places {
 		at[i] = tank.Place{X: q.X, Y: q.Y, Depth: q.Depth}
 	}
-	l, err := p.Tank.Box.At(src, at)
-	return l.PPFD, err
+	return p.Tank.Box.At(src, at)
 }
 
 // Survey works out the field of a plan. The list holds an error for each coral or
@@ -48,10 +52,13 @@ func Survey(p *plan.Plan) (Field, diag.List) {
 	r, warnings := single(p)
 	problems = append(problems, warnings...)
 	for ch := range p.Channels {
-		cells, err := predictCells(p, ch, f.Bands, places)
+		cells, moved, err := predictCells(p, ch, f.Bands, places)
 		if err != nil {
 			problems = append(problems, channelProblem(p, ch, err.Error(), "make its emitters simpler or check their sizes"))
 			continue
+		}
+		if moved > tank.Settled {
+			problems = append(problems, unsettled(p, ch, moved))
 		}
 		var unknown []string
 		for i := range p.Corals {
@@ -76,29 +83,30 @@ func Survey(p *plan.Plan) (Field, diag.List) {
 	return f, problems
 }
 
-// predictCells is the model's cell at each place; nil when the channel has no model.
-func predictCells(p *plan.Plan, ch int, bands []spectrum.Band, places []Place) ([]Cell, error) {
+// predictCells is the model's cell at each place, and how far PPFD still moved when
+// the sampling was last refined; nil when the channel has no model.
+func predictCells(p *plan.Plan, ch int, bands []spectrum.Band, places []Place) (cells []Cell, moved float64, err error) {
 	c := p.Channels[ch]
 	if !modelled(c) {
-		return nil, nil
+		return nil, 0, nil
 	}
-	cells := make([]Cell, len(places))
+	cells = make([]Cell, len(places))
 	for i := range cells {
 		cells[i] = Cell{Source: Model, Model: c.Uncertainty, Bands: make([]float64, len(bands))}
 	}
 	for k, b := range bands {
-		values, err := Predict(p, ch, b, places)
+		l, err := predict(p, ch, b, places)
 		if err != nil {
-			return nil, err
+			return nil, 0, err
 		}
-		for i, v := range values {
+		for i, v := range l.PPFD {
 			cells[i].Bands[k] = v
 			if b == spectrum.PAR {
-				cells[i].PPFD = v
+				cells[i].PPFD, moved = v, l.Moved
 			}
 		}
 	}
-	return cells, nil
+	return cells, moved, nil
 }
 
 // fromReadings replaces a modelled cell by what was read there.
@@ -127,5 +135,12 @@ func channelProblem(p *plan.Plan, ch int, what, hint string) diag.Problem {
 func unknownAt(p *plan.Plan, ch int, names []string) diag.Problem {
 	pr := channelProblem(p, ch, "no light is known at "+diag.Words(names), "add a reading of it lit alone at each of them")
 	pr.Allowed = "a channel needs a flux with emitters, or readings at every coral"
+	return pr
+}
+
+func unsettled(p *plan.Plan, ch int, moved float64) diag.Problem {
+	pr := channelProblem(p, ch, fmt.Sprintf("its light still moved by %.2g %% when its lamps were last split finer", 100*moved),
+		"take its values as that much less sure; a lamp along the tank's rim does this")
+	pr.Severity = diag.Warning
 	return pr
 }
