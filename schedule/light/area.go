@@ -1,11 +1,14 @@
 package light
 
 import (
+	"context"
 	"math"
 	"slices"
 
+	"dayloom/photon/flux"
 	"dayloom/photon/meter"
 	"dayloom/photon/spectrum"
+	"dayloom/photon/tank"
 	"dayloom/schedule/diag"
 	"dayloom/schedule/plan"
 )
@@ -79,45 +82,74 @@ func grid(r plan.Area, z int, spacing float64) Area {
 	a := Area{Zone: z}
 	a.Nx = max(int(math.Ceil((r.X[1]-r.X[0])/spacing)), 1)
 	a.Ny = max(int(math.Ceil((r.Y[1]-r.Y[0])/spacing)), 1)
-	for j := range a.Ny {
-		for i := range a.Nx {
-			a.Places = append(a.Places, Place{
-				X:     r.X[0] + (float64(i)+0.5)/float64(a.Nx)*(r.X[1]-r.X[0]),
-				Y:     r.Y[0] + (float64(j)+0.5)/float64(a.Ny)*(r.Y[1]-r.Y[0]),
-				Depth: r.Depth,
-			})
-		}
+	dx, dy := (r.X[1]-r.X[0])/float64(a.Nx), (r.Y[1]-r.Y[0])/float64(a.Ny)
+	a.grid = tank.Grid{X0: r.X[0] + dx/2, Dx: dx, Nx: a.Nx, Y0: r.Y[0] + dy/2, Dy: dy, Ny: a.Ny, Depths: []float64{r.Depth}}
+	for i := range a.grid.Len() {
+		at := a.grid.Place(i)
+		a.Places = append(a.Places, Place{X: at.X, Y: at.Y, Depth: at.Depth})
 	}
 	return a
 }
 
+// fill works out the model over the grid, all channels of a band together, so that
+// the tank can share its tables between places.
 func fill(p *plan.Plan, a *Area, bands []spectrum.Band) error {
 	a.Cells = make([][]Cell, len(a.Places))
 	for i := range a.Cells {
 		a.Cells[i] = make([]Cell, len(p.Channels))
+		for ch, c := range p.Channels {
+			if modelled(c) {
+				a.Cells[i][ch] = Cell{Source: Model, Model: c.Uncertainty, Bands: make([]float64, len(bands))}
+			}
+		}
+	}
+	for k, b := range bands {
+		if err := fillBand(p, a, k, b); err != nil {
+			return err
+		}
 	}
 	a.Mean = make([]Cell, len(p.Channels))
-	for ch := range p.Channels {
-		cells, _, err := predictCells(p, ch, bands, a.Places) // the corals' survey says when lamps are not settled
-		if err != nil || cells == nil {
-			if err != nil {
-				return err
-			}
-			continue
+	for ch, c := range p.Channels {
+		if modelled(c) {
+			a.Mean[ch] = mean(a.Cells, ch)
 		}
-		for i, c := range cells {
-			a.Cells[i][ch] = c
-		}
-		a.Mean[ch] = mean(cells)
 	}
 	return nil
 }
 
-func mean(cells []Cell) Cell {
-	out := cells[0]
-	out.PPFD, out.Bands = 0, make([]float64, len(cells[0].Bands))
+func fillBand(p *plan.Plan, a *Area, k int, b spectrum.Band) error {
+	var sources []tank.Source
+	var of []int
+	for ch, c := range p.Channels {
+		if s, ok := flux.Source(Lamp(c), p.Tank.Absorption, b); ok && modelled(c) {
+			sources, of = append(sources, s), append(of, ch)
+		}
+	}
+	if len(sources) == 0 {
+		return nil
+	}
+	f, err := p.Tank.Box.Grid(context.Background(), sources, a.grid, tank.Options{})
+	if err != nil {
+		return err
+	}
+	for s, ch := range of {
+		for i := range a.Cells {
+			cell := &a.Cells[i][ch]
+			cell.Bands[k] = float64(f.PPFD[s][i])
+			if b == spectrum.PAR {
+				cell.PPFD = cell.Bands[k]
+			}
+		}
+	}
+	return nil
+}
+
+func mean(cells [][]Cell, ch int) Cell {
+	out := cells[0][ch]
+	out.PPFD, out.Bands = 0, make([]float64, len(out.Bands))
 	n := float64(len(cells))
-	for _, c := range cells {
+	for i := range cells {
+		c := cells[i][ch]
 		out.PPFD += c.PPFD / n
 		for k, b := range c.Bands {
 			out.Bands[k] += b / n

@@ -2,6 +2,7 @@ package light
 
 import (
 	"dayloom/photon/spectrum"
+	"dayloom/photon/tank"
 	"dayloom/schedule/plan"
 )
 
@@ -35,6 +36,7 @@ type Area struct {
 	Cells  [][]Cell // [place][channel]
 	Mean   []Cell   // [channel]: mean over the places
 	Nx, Ny int
+	grid   tank.Grid
 }
 
 // Field is the light of all channels where the plan has corals and areas.
