@@ -22,10 +22,9 @@ func (s *system) answer(res result, bound float64) Answer {
 	}
 	watts := s.electric()
 	a.Power, _ = now.worst(&watts, 0)
-	q := s.problem()
 	for i, pl := range s.places {
 		level := res.Levels[res.LevelOf[i]]
-		out := s.place(pl, q.Aims[i].Value(x), now)
+		out := s.place(pl, doses, now)
 		out.Bound, out.Level = max(level.Bound, 0)*s.unitOf(pl), res.LevelOf[i]+1
 		a.Met = a.Met && out.Met
 		a.Places = append(a.Places, out)
@@ -86,10 +85,16 @@ func (s *system) peaks(x []float64) ([]float64, []day.Hours) {
 	return peaks, hours
 }
 
-func (s *system) place(pl place, dli float64, now *scene) Place {
+func (s *system) place(pl place, doses []float64, now *scene) Place {
 	z, t := s.p.Zones[pl.zone], pl.target
-	out := Place{Name: pl.name, Zone: z.Name, Area: pl.coral < 0, Coral: pl.coral, DLI: dli, Target: t.DLI, Within: t.Within, Departure: dli/t.DLI - 1}
-	out.Met = math.Abs(out.Departure) <= t.Within*(1+broke)+broke && dli >= t.DLIMin*(1-broke)
+	out := Place{Name: pl.name, Zone: z.Name, Area: pl.coral < 0, Coral: pl.coral, Within: t.Within}
+	for c, cell := range pl.cells {
+		out.DLI += cell.PPFD * s.age[c] * doses[c] * 1e-6
+	}
+	if t.asked() {
+		out.Target, out.Departure = t.DLI, out.DLI/t.DLI-1
+	}
+	out.Met = math.Abs(out.Departure) <= t.Within*(1+broke)+broke && out.DLI >= t.DLIMin*(1-broke)
 	at := func(cells []light.Cell) {
 		l := limit{w: make([]float64, len(cells))}
 		for c, cell := range cells {

@@ -1,6 +1,8 @@
 package balance
 
 import (
+	"math"
+
 	"dayloom/schedule/day"
 	"dayloom/schedule/plan"
 )
@@ -18,7 +20,7 @@ type Options struct {
 	From       []float64 // peaks of each channel now, for `prefer: least change`
 }
 
-// Target is what one coral should receive; see TargetOf.
+// Target is what one coral should receive; see TargetOf. Without a DLI above zero only its limits count.
 type Target struct {
 	Coral                   int // index into Plan.Corals
 	DLI, Within             float64
@@ -31,6 +33,8 @@ func TargetOf(p *plan.Plan, coral int) Target {
 	t.Coral = coral
 	return t
 }
+
+func (t Target) asked() bool { return t.DLI > 0 && !math.IsInf(t.DLI, 1) }
 
 func target(z plan.Zone) Target {
 	return Target{Coral: -1, DLI: z.DLI, Within: z.Within, DLIMin: z.DLIMin, DLIMax: z.DLIMax, PPFDMax: z.PPFDMax}

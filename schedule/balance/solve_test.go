@@ -220,6 +220,20 @@ func TestSharesTakeTheFreedomLeft(t *testing.T) {
 	assert.Contains(t, a.Notes[len(a.Notes)-1], "400-480 nm is 90 % of the PPFD at a")
 }
 
+// Nothing is asked for the low one on that day, as before a newcomer arrives, but its limit still counts.
+func TestACoralThatIsNotAskedFor(t *testing.T) {
+	s := fight()
+	own := balance.TargetOf(s.p, 1)
+	own.DLI, own.PPFDMax = 0, 60
+	a := solve(t, s, balance.Options{Targets: []balance.Target{own}})
+	assert.InDelta(t, 0.6, a.Peaks[0], 1e-6)
+	assert.InDelta(t, 60, a.Places[1].Peak, 1e-4)
+	assert.True(t, a.Places[1].Met)
+	own.DLI, own.PPFDMax = 2, inf
+	a = solve(t, s, balance.Options{Targets: []balance.Target{own}})
+	assert.Equal(t, 2.0, a.Places[1].Target)
+}
+
 func TestMixedEntriesAreRefused(t *testing.T) {
 	s := newSketch(1)
 	s.day(0)

@@ -158,6 +158,10 @@ func (s *system) problem() leximin.Problem {
 	n := len(s.vars)
 	q := leximin.Problem{Lower: make([]float64, n), Upper: s.upper, Cost: make([]float64, n), Limits: s.broken}
 	for _, pl := range s.places {
+		if !pl.target.asked() { // a departure that is none, whatever the light
+			q.Aims = append(q.Aims, leximin.Aim{Coef: make([]float64, n), Const: 1, Target: 1})
+			continue
+		}
 		a := leximin.Aim{Coef: make([]float64, n), Target: pl.target.DLI, Unit: pl.target.DLI * s.unitOf(pl)}
 		for c, cell := range pl.cells {
 			full := cell.PPFD * s.age[c] * 1e-6

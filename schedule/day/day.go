@@ -121,13 +121,7 @@ func channel(p *plan.Plan, i int, ch Change, lit float64, midnight time.Time) Ch
 			out.Daylight = max(out.Daylight, peak*scale)
 			day = append(day, daylight(*part.Daylight, ch.Hours, ch.Stretch).Scale(peak*scale))
 		case part.Switched != nil:
-			h := Hours{part.Switched.On, part.Switched.Off}
-			if part.Switched.AutoOn || part.Switched.AutoOff {
-				h = Hours{}
-			}
-			if ch.Switch != nil && ch.Switch[i].On != AsPlanned {
-				h = ch.Switch[i]
-			}
+			h := hours(*part.Switched, i, ch)
 			c := switched(h, min(scale, 1)*ch.Hours, ch.Stretch)
 			if !c.Dark() {
 				out.Daylight = 1
@@ -142,6 +136,18 @@ func channel(p *plan.Plan, i int, ch Change, lit float64, midnight time.Time) Ch
 	out.Peak, _ = out.Curve.Max()
 	out.DoseS = out.Curve.Dose()
 	return out
+}
+
+// hours is when an entry of a switched channel is lit: as the change says, or as the plan does; not at
+// all while they are auto and not found.
+func hours(s plan.Switched, i int, ch Change) Hours {
+	switch {
+	case ch.Switch != nil && ch.Switch[i].On != AsPlanned:
+		return ch.Switch[i]
+	case s.AutoOn || s.AutoOff:
+		return Hours{}
+	}
+	return Hours{s.On, s.Off}
 }
 
 func lights(part plan.DayPart, channel int) bool {

@@ -24,10 +24,7 @@ func LitSeconds(p *plan.Plan, channel int, ch Change) float64 {
 		case part.Daylight != nil:
 			lit = append(lit, daylight(*part.Daylight, ch.Hours, ch.Stretch))
 		case part.Switched != nil:
-			h := Hours{part.Switched.On, part.Switched.Off}
-			if ch.Switch != nil {
-				h = ch.Switch[channel]
-			}
+			h := hours(*part.Switched, channel, ch)
 			lit = append(lit, switched(h, min(scale, 1)*ch.Hours, ch.Stretch))
 		}
 	}
