@@ -82,7 +82,10 @@ func (w world) compile(j *job, spans []compile.Span, dir, format string) error {
 	if err := files.WriteAll(dir, set); err != nil {
 		return fileError(err, "nothing was changed")
 	}
-	r := report.NewCompiled(j.plan, built, dir, names(set))
+	r, err := report.NewCompiled(j.plan, built, dir, names(set))
+	if err != nil {
+		return fileError(err, "")
+	}
 	r.Notes = append(r.Notes, notes...)
 	if err := report.Write(w.stdout, format, r); err != nil {
 		return err

@@ -19,6 +19,7 @@ type Compiled struct {
 	To     string         `json:"valid_to,omitempty"`
 	Tables int            `json:"tables"`
 	Ports  []CompiledPort `json:"ports"`
+	Spots  Spots          `json:"expected"`
 	Notes  []string       `json:"notes,omitempty"`
 }
 
@@ -37,9 +38,10 @@ type CompiledPort struct {
 }
 
 // NewCompiled sums up a build.
-func NewCompiled(p *plan.Plan, b compile.Result, folder string, files []string) Compiled {
+func NewCompiled(p *plan.Plan, b compile.Result, folder string, files []string) (Compiled, error) {
 	f := b.File
-	out := Compiled{Plan: p.Name, Folder: folder, Files: files, Tables: len(f.Tables),
+	spots, err := NewSpots(f)
+	out := Compiled{Plan: p.Name, Folder: folder, Files: files, Tables: len(f.Tables), Spots: spots,
 		From: f.Tables[0].From.String(), To: f.Tables[len(f.Tables)-1].To.String()}
 	for _, c := range p.Controllers {
 		for _, q := range c.Ports {
@@ -58,7 +60,7 @@ func NewCompiled(p *plan.Plan, b compile.Result, folder string, files []string) 
 			}
 		}
 	}
-	return out
+	return out, err
 }
 
 func worst(b compile.Result, c plan.Controller, port string) (CompiledPort, bool) {
@@ -113,6 +115,10 @@ func (r Compiled) Text(w io.Writer) error {
 	}
 	fmt.Fprintf(w, "%s, %s: %d %s, written to %s\n  %s\n\n", r.Plan, valid, r.Tables, plural(r.Tables, "table"), r.Folder, strings.Join(r.Files, "  "))
 	if err := r.Table().Text(w); err != nil {
+		return err
+	}
+	fmt.Fprintln(w)
+	if err := r.Spots.Text(w); err != nil {
 		return err
 	}
 	for _, n := range r.Notes {
