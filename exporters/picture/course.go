@@ -3,6 +3,7 @@ package picture
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"dayloom/schedule/acclimate"
 	"dayloom/schedule/day"
@@ -135,13 +136,19 @@ func (c *Course) tracks(p *plan.Plan, g *acclimate.Programme, at []*Line) {
 			l.Asked = map[int]float64{}
 		}
 		w := Way{Name: p.Corals[t.Coral].Name}
+		why := ""
 		for _, e := range t.Events {
 			k := c.From.DaysUntil(e.Date)
 			if k < 0 || c.To.Before(e.Date) {
 				continue
 			}
 			l.Asked[k] = e.Target
-			w.Marks = append(w.Marks, Mark{k, stepName(e), done(t, e)})
+			name := stepName(e)
+			if e.Why != "" && e.Why != why {
+				name += ", " + e.Why
+			}
+			why = e.Why
+			w.Marks = append(w.Marks, Mark{k, name, done(t, e)})
 		}
 		c.Ways = append(c.Ways, w)
 	}
@@ -162,7 +169,8 @@ func (c *Course) others(p *plan.Plan, g *acclimate.Programme) {
 		if s.Date.Before(c.From) || c.To.Before(s.Date) || taken[c.From.DaysUntil(s.Date)] || len(s.What) == 0 {
 			continue
 		}
-		m := Mark{Day: c.From.DaysUntil(s.Date), Step: s.What[0]}
+		m := Mark{Day: c.From.DaysUntil(s.Date)}
+		m.Step, m.Done, _ = strings.Cut(s.What[0], ": ")
 		for i, l := range s.Corals {
 			if l.Moved {
 				m.Step, m.Done = p.Corals[i].Name+" moved", spot(l.Place)
@@ -180,11 +188,8 @@ func spot(at light.Place) string {
 }
 
 func stepName(e acclimate.Event) string {
-	switch {
-	case e.Why != "" && e.Step > 0:
-		return fmt.Sprintf("%d of %d (%s)", e.Step, e.Of, e.Why)
-	case e.Step == 0:
-		return "arrives"
+	if e.Step == 0 {
+		return "begins"
 	}
 	return fmt.Sprintf("%d of %d", e.Step, e.Of)
 }

@@ -1,6 +1,7 @@
 package picture
 
 import (
+	"cmp"
 	"fmt"
 	"image/color"
 	"io"
@@ -41,7 +42,12 @@ func WriteCourse(w io.Writer, format string, c Course) error {
 	side := c.labelRoom()
 	head := heading(Picture{Title: c.Title, Subtitle: c.Subtitle}, courseWidth+axisWidth+side)
 	key := courseKey(courseWidth + axisWidth + side)
-	strip := vg.Length(len(c.Ways))*wayHeight + 4
+	plain, levels := courseDrawing{Course: c, x0: margin + axisWidth, x1: margin + axisWidth + courseWidth}, 0
+	for _, w := range c.Ways {
+		_, n := plain.levels(w)
+		levels += n
+	}
+	strip := vg.Length(levels)*wayHeight + 4
 	full := vg.Point{
 		X: axisWidth + courseWidth + side + 2*margin,
 		Y: head.height + strip + vg.Length(len(c.Panels))*(panelHeight+panelGap) + dateHeight + 12*vg.Length(len(key)) + 2*margin,
@@ -57,7 +63,7 @@ func WriteCourse(w io.Writer, format string, c Course) error {
 	head.draw(page)
 	left, top := page.Min.X+axisWidth, page.Max.Y-head.height
 	d := courseDrawing{Canvas: page, Course: c, x0: left, x1: left + courseWidth}
-	d.strip(top, top-strip)
+	d.strip(top)
 	y := top - strip
 	for _, p := range c.Panels {
 		d.panel(p, y-panelHeight, y)
@@ -74,7 +80,7 @@ func WriteCourse(w io.Writer, format string, c Course) error {
 
 // courseKey says what is what, broken to a width.
 func courseKey(width vg.Length) []string {
-	return heading(Picture{Subtitle: "shaded: what counts as the target; dotted: limits; rings: a newcomer's target of the step; upright lines: steps, described above. " +
+	return heading(Picture{Subtitle: "shaded: what counts as the target; dotted: limits; rings: a newcomer's target of the step; upright lines: steps, told above where there is room. " +
 		"Steps are common practice, no guarantee: watch the animals."}, width).lines
 }
 
@@ -122,26 +128,44 @@ func (d courseDrawing) line(c color.Color, width vg.Length, dash []vg.Length, po
 	d.StrokeLines(draw.LineStyle{Color: c, Width: width, Dashes: dash}, points)
 }
 
-// strip describes the steps, a row for each newcomer. A text for which there is no
-// room is left out; its upright line stays.
-func (d courseDrawing) strip(top, bottom vg.Length) {
+// levels puts each mark of a way on one of two lines, whichever has room, or on none
+// (-1), and says how many lines that takes. An upright line shows every mark.
+func (d courseDrawing) levels(w Way) (at []int, n int) {
+	text := words(7.5, false)
+	free := [2]vg.Length{d.x0 - axisWidth, d.x0 - axisWidth}
+	n = 1
+	for _, m := range w.Marks {
+		x := d.x(m.Day)
+		end := x + max(text.Width(m.Step), text.Width(m.Done)) + 6
+		level := -1
+		for k := range free {
+			if x-2 >= free[k] && end <= d.x1+22 {
+				level, free[k] = k, end
+				n = max(n, k+1)
+				break
+			}
+		}
+		at = append(at, level)
+	}
+	return at, n
+}
+
+// strip describes the steps, one line or two for each newcomer.
+func (d courseDrawing) strip(top vg.Length) {
 	name, text := words(labelSize, true), words(7.5, false)
 	name.YAlign, text.YAlign = draw.YTop, draw.YTop
 	name.Color = newcomerColour
-	for i, w := range d.Ways {
-		y := top - vg.Length(i)*wayHeight
-		d.FillText(name, vg.Point{X: d.x1 + 24, Y: y}, w.Name)
-		free := d.x0 - axisWidth
-		for _, m := range w.Marks {
-			x := d.x(m.Day)
-			wide := max(text.Width(m.Step), text.Width(m.Done))
-			if x-2 < free || x+wide > d.x1+20 {
-				continue
+	for _, w := range d.Ways {
+		d.FillText(name, vg.Point{X: d.x1 + 24, Y: top}, w.Name)
+		at, n := d.levels(w)
+		for i, m := range w.Marks {
+			if at[i] >= 0 {
+				y := top - vg.Length(at[i])*wayHeight
+				d.FillText(text, vg.Point{X: d.x(m.Day) - 2, Y: y}, m.Step)
+				d.FillText(text, vg.Point{X: d.x(m.Day) - 2, Y: y - 10}, m.Done)
 			}
-			d.FillText(text, vg.Point{X: x - 2, Y: y}, m.Step)
-			d.FillText(text, vg.Point{X: x - 2, Y: y - 10}, m.Done)
-			free = x + wide + 6
 		}
+		top -= vg.Length(n) * wayHeight
 	}
 }
 
@@ -279,30 +303,16 @@ func (d courseDrawing) names(p Panel, y func(float64) vg.Length, bottom, top vg.
 	var tags []tag
 	for i, l := range p.Lines {
 		if v, ok := l.last(); ok {
-			tags = append(tags, tag{i, y(v), y(v)})
+			tags = append(tags, tag{line: i, at: y(v)})
 		}
 	}
-	slices.SortStableFunc(tags, func(a, b tag) int {
-		switch {
-		case a.at < b.at:
-			return -1
-		case a.at > b.at:
-			return 1
-		}
-		return 0
-	})
-	const apart = labelSize + 2
-	for range 200 { // pairs give way evenly; the edges push back
-		for i := range tags {
-			if i > 0 {
-				if lack := apart - (tags[i].to - tags[i-1].to); lack > 0 {
-					tags[i].to, tags[i-1].to = tags[i].to+lack/2, tags[i-1].to-lack/2
-				}
-			}
-		}
-		for i := range tags {
-			tags[i].to = max(bottom+apart*vg.Length(i), min(tags[i].to, top-apart*vg.Length(len(tags)-1-i)))
-		}
+	slices.SortStableFunc(tags, func(a, b tag) int { return cmp.Compare(a.at, b.at) })
+	at := make([]vg.Length, len(tags))
+	for i, t := range tags {
+		at[i] = t.at
+	}
+	for i, to := range spread(at, bottom, top, labelSize+2) {
+		tags[i].to = to
 	}
 	style := words(labelSize, false)
 	style.YAlign = draw.YCenter
@@ -314,6 +324,33 @@ func (d courseDrawing) names(p Panel, y func(float64) vg.Length, bottom, top vg.
 		style.Color = s.Color
 		d.FillText(style, vg.Point{X: d.x1 + 24, Y: t.to}, l.label())
 	}
+}
+
+// spread moves rising heights apart, by the least squares way: with i·apart taken off
+// they are to rise or stay, so neighbours that fall are pooled at their mean (isotonic
+// regression). Where there is room they lie between bottom and top.
+func spread(at []vg.Length, bottom, top, apart vg.Length) []vg.Length {
+	type pool struct {
+		sum vg.Length
+		n   int
+	}
+	mean := func(p pool) vg.Length { return p.sum / vg.Length(p.n) }
+	var pools []pool
+	for i, a := range at {
+		pools = append(pools, pool{a - vg.Length(i)*apart, 1})
+		for k := len(pools) - 1; k > 0 && mean(pools[k-1]) > mean(pools[k]); k-- {
+			pools[k-1] = pool{pools[k-1].sum + pools[k].sum, pools[k-1].n + pools[k].n}
+			pools = pools[:k]
+		}
+	}
+	out := make([]vg.Length, 0, len(at))
+	for _, p := range pools {
+		for range p.n {
+			h := max(bottom, min(mean(p), top-apart*vg.Length(len(at)-1)))
+			out = append(out, h+vg.Length(len(out))*apart)
+		}
+	}
+	return out
 }
 
 // dates labels the axis under the last panel.

@@ -6,7 +6,6 @@ import (
 	"sync"
 
 	"dayloom/exporters/timetable"
-	"dayloom/exporters/track"
 	"dayloom/schedule/clock"
 	"dayloom/schedule/day"
 	"dayloom/schedule/light"
@@ -167,9 +166,9 @@ func (r *CoralRange) rise(date plan.Date, got, last, used, limit float64) {
 func playDays(file timetable.File, p *plan.Plan, on func(plan.Date) Asked, from, to plan.Date) ([]played, error) {
 	out := make([]played, from.DaysUntil(to)+1)
 	errs := make([]error, len(out))
-	all := make([]func() ([]track.Track, error), len(file.Tables))
+	all := make([]func() ([]lamp, error), len(file.Tables))
 	for i := range all {
-		all[i] = sync.OnceValues(func() ([]track.Track, error) { return tracks(file.Tables[i]) })
+		all[i] = sync.OnceValues(func() ([]lamp, error) { return lamps(file, i) })
 	}
 	c := clock.Of(p.Clock)
 	next := make(chan int)
@@ -194,14 +193,14 @@ func playDays(file timetable.File, p *plan.Plan, on func(plan.Date) Asked, from,
 	return out, nil
 }
 
-func playDay(file timetable.File, all []func() ([]track.Track, error), p *plan.Plan, c clock.Clock, on func(plan.Date) Asked, date plan.Date) (played, error) {
+func playDay(file timetable.File, all []func() ([]lamp, error), p *plan.Plan, c clock.Clock, on func(plan.Date) Asked, date plan.Date) (played, error) {
 	rs, err := runs(file, c, date)
 	if err != nil {
 		return played{}, err
 	}
-	pl := player{file, rs, map[int][]track.Track{}}
+	pl := player{file, rs, map[int][]lamp{}}
 	for _, r := range rs {
-		if pl.tracks[r.table], err = all[r.table](); err != nil {
+		if pl.lamps[r.table], err = all[r.table](); err != nil {
 			return played{}, err
 		}
 	}
