@@ -46,9 +46,6 @@ func Build(p *plan.Plan, spans []Span, curves Curves) Result {
 	}
 	for _, j := range b.jobs {
 		pt := b.ports[j.port]
-		if pt.Channel < 0 {
-			continue
-		}
 		out.Lowered = append(out.Lowered, Lowered{pt.controller.Name, pt.Name, p.Channels[pt.Channel].Name, j.first, j.result})
 	}
 	return out
@@ -60,6 +57,10 @@ type port struct {
 	controller plan.Controller
 	feeds      []int // of an outlet: the ports it cuts, by index
 }
+
+// lamp reports whether the port follows a channel's curve. An outlet that feeds
+// dimmed ports follows those instead, also when the plan names their channel for it.
+func (pt port) lamp() bool { return pt.Channel >= 0 && len(pt.feeds) == 0 }
 
 func portsOf(p *plan.Plan) []port {
 	var ps []port
@@ -82,7 +83,7 @@ func portsOf(p *plan.Plan) []port {
 func Limits(c plan.Controller, q plan.Port) lowering.Limits {
 	return lowering.Limits{
 		Response: q.Response, Range: c.Range, Step: c.Step, Hold: c.Hold,
-		MaxPoints: c.PointsPerDay, TimeStep: c.TimeStep, Switch: c.Signal == plan.Switch,
+		MaxPoints: c.PointsPerDay, TimeStep: c.TimeStep, Switch: c.Signal == plan.Switch, Outlet: q.Outlet != nil,
 	}
 }
 
@@ -134,7 +135,7 @@ func (b *builder) collect(spans []Span, curves Curves) []dayJobs {
 func (b *builder) day(d plan.Date, curves []curve.Curve, shift float64) []int {
 	jobs := make([]int, len(b.ports))
 	for i, pt := range b.ports {
-		if pt.Channel < 0 {
+		if !pt.lamp() {
 			jobs[i] = -1
 			continue
 		}

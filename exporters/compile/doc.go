@@ -7,9 +7,11 @@
 // in which only the moonlight changes costs one night's work a night.
 //
 // Ports on the same channel each follow its whole curve. An outlet that feeds a
-// dimmed port is on from the time step before that port first shows light to the
-// time step after it last does, so that a supply that cannot be dimmed to darkness
-// is dark all the same.
+// dimmed port is on for every time step in which that port shows light. A port that
+// cannot be dark by itself (a 1-10 V driver at its lowest) shows none only while its
+// outlet is off: then the outlet is on for the time steps that lowering found, or the
+// nearest of its own. Where several ports hang on one outlet it is on when any of
+// them needs it.
 //
 // A date's table is in force for that date of the controller's calendar. On the
 // day on which the clock changes, the table of the new shift holds from midnight.

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"dayloom/exporters/lowering"
 	"dayloom/exporters/timetable"
 	"dayloom/exporters/track"
 	"dayloom/schedule/plan"
@@ -13,18 +14,12 @@ import (
 // every port shows the same points.
 func (b *builder) append(f *timetable.File, d dayJobs) {
 	t := timetable.Table{From: d.from, To: d.to}
-	tracks := make([]track.Track, len(b.ports))
 	for i, pt := range b.ports {
-		if d.jobs[i] < 0 {
-			continue
-		}
-		points := b.jobs[d.jobs[i]].result.Points
-		tracks[i], _ = Limits(pt.controller, pt.Port).Track(points) // lowering checked them
-		t.Ports = append(t.Ports, b.written(pt, points))
-	}
-	for _, pt := range b.ports {
-		if pt.Channel < 0 && len(pt.feeds) > 0 {
-			t.Ports = append(t.Ports, b.written(pt, feed(pt, tracks)))
+		switch {
+		case d.jobs[i] >= 0:
+			t.Ports = append(t.Ports, b.written(pt, b.jobs[d.jobs[i]].result.Points))
+		case len(pt.feeds) > 0:
+			t.Ports = append(t.Ports, b.written(pt, b.feed(pt, d)))
 		}
 	}
 	if n := len(f.Tables); n > 0 && samePoints(f.Tables[n-1], t) {
@@ -55,16 +50,19 @@ func (b *builder) written(pt port, points []track.Point) timetable.Port {
 	return out
 }
 
-// feed switches an outlet on while any of the ports it feeds shows light, widened
-// to whole time steps.
-func feed(pt port, tracks []track.Track) []track.Point {
+// feed is what an outlet does for the ports it feeds. It is on while any of them
+// is to be lit, on its own time steps: a port that can be dark by itself has its
+// supply for all of a step in which it shows light, one that cannot for the steps
+// of which it is to be lit for more than half.
+func (b *builder) feed(pt port, d dayJobs) []track.Point {
 	step := pt.controller.TimeStep
 	slots := int(math.Round(track.Day / step))
 	on := make([]bool, slots)
 	for _, k := range pt.feeds {
+		lit, least := b.supply(d.jobs[k])
 		for s := range on {
-			a, b := float64(s)*step, float64(s+1)*step
-			on[s] = on[s] || tracks[k].Integral(a, min(b, track.Day)) > 0
+			from, to := float64(s)*step, min(float64(s+1)*step, track.Day)
+			on[s] = on[s] || lit.Integral(from, to) > least*(to-from)
 		}
 	}
 	var points []track.Point
@@ -77,6 +75,19 @@ func feed(pt port, tracks []track.Track) []track.Point {
 		points = []track.Point{{Time: 0, Command: command(on[0])}}
 	}
 	return points
+}
+
+// supply is when the supply of a job's port should be on, and the share of a time
+// step from which it counts.
+func (b *builder) supply(job int) (lit track.Track, least float64) {
+	j := b.jobs[job]
+	pt := b.ports[j.port]
+	if j.result.Outlet != nil {
+		lit, _ = lowering.Limits{Switch: true}.Track(j.result.Outlet) // lowering made them, in order
+		return lit, 0.5
+	}
+	lit, _ = Limits(pt.controller, pt.Port).Track(j.result.Points)
+	return lit, 0
 }
 
 func command(on bool) float64 {

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"dayloom/schedule/curve"
 	"dayloom/schedule/day"
 )
 
@@ -12,13 +13,17 @@ import (
 // any command is worth.
 const looks = 16
 
+// hair is how far before a break the limit from before is looked for, s: far enough
+// for the rounding of times that go from one clock to another.
+const hair = 1e-6
+
 // times lists the seconds of the plan's day in a run at which to look: the breaks
 // of the tracks named and those given, with places between.
 func (pl player) times(r run, ports []int, breaks []float64) []float64 {
 	length := r.to - r.from
 	at := []float64{r.day, r.day + length}
 	for _, k := range ports {
-		for _, b := range pl.tracks[r.table][k].Breaks() {
+		for _, b := range pl.lamps[r.table][k].breaks {
 			at = append(at, r.day+b-r.from)
 		}
 	}
@@ -30,7 +35,7 @@ func (pl player) times(r run, ports []int, breaks []float64) []float64 {
 		for n := range looks {
 			out = append(out, at[i]+(at[i+1]-at[i])*float64(n)/looks)
 		}
-		out = append(out, math.Nextafter(at[i+1], 0)) // the limit from before
+		out = append(out, at[i+1]-min(hair, (at[i+1]-at[i])/2)) // the limit from before
 	}
 	return out
 }
@@ -56,16 +61,19 @@ func (pl player) peak(got []channelPlay, full []float64) float64 {
 	return best
 }
 
-// jumpMargin is how near a jump a departure is not counted, s: a controller
-// cannot be at two levels at once, nor meet a jump between its time steps.
+// jumpMargin is how near a jump of the curve a departure is not counted, s: no
+// controller can be at two levels at once, nor jump between its time steps. Jumps of
+// the port's own are counted; a held track is nothing else.
 const jumpMargin = 60.0
 
 func (pl player) port(k int, want day.Channel) Port {
-	q := pl.file.Tables[pl.runs[0].table].Ports[k]
-	out := Port{Controller: q.Controller, Name: q.Name, Channel: q.Channel, Points: len(q.Points),
+	q := pl.file.Tables[0].Ports[k]
+	out := Port{Controller: q.Controller, Name: q.Name, Channel: q.Channel, Points: len(pl.lamps[pl.runs[0].table][k].port.Points()),
 		AskedS: want.DoseS, DeliveredS: pl.dose(k)}
 	breaks := want.Curve.Breaks()
-	jumps := pl.jumps(k, want, breaks)
+	jumps := slices.DeleteFunc(slices.Clone(breaks), func(b float64) bool {
+		return math.Abs(want.Curve.At(b)-want.Curve.Before(b)) <= 1e-9
+	})
 	for _, r := range pl.runs {
 		for _, s := range pl.times(r, []int{k}, breaks) {
 			if near(jumps, s) {
@@ -79,31 +87,9 @@ func (pl player) port(k int, want day.Channel) Port {
 	return out
 }
 
-// jumps lists the seconds of the plan's day at which curve or track jump.
-func (pl player) jumps(k int, want day.Channel, breaks []float64) []float64 {
-	var out []float64
-	for _, b := range breaks {
-		if math.Abs(want.Curve.At(b)-want.Curve.Before(b)) > 1e-9 {
-			out = append(out, b)
-		}
-	}
-	for _, r := range pl.runs {
-		tr := pl.tracks[r.table][k]
-		for _, b := range tr.Breaks() {
-			if math.Abs(tr.Light(b)-tr.LightBefore(b)) > 1e-6 {
-				out = append(out, r.day+b-r.from)
-			}
-		}
-	}
-	return out
-}
-
 func near(jumps []float64, s float64) bool {
-	for _, j := range jumps {
+	return slices.ContainsFunc(jumps, func(j float64) bool {
 		d := math.Abs(s - j)
-		if min(d, 86400-d) <= jumpMargin {
-			return true
-		}
-	}
-	return false
+		return min(d, curve.Day-d) <= jumpMargin
+	})
 }

@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"dayloom/exporters/timetable"
-	"dayloom/exporters/track"
 	"dayloom/schedule/clock"
 	"dayloom/schedule/curve"
 	"dayloom/schedule/day"
@@ -38,7 +37,7 @@ type Port struct {
 	Controller, Name, Channel string
 	Points                    int
 	AskedS, DeliveredS        float64 // s of full light
-	Greatest                  float64 // largest departure in light fraction, away from jumps
+	Greatest                  float64 // largest departure in light fraction, away from jumps of the curve
 	GreatestAtS               float64 // s of the plan's day
 }
 
@@ -57,9 +56,9 @@ func (r Result) Kept() bool {
 
 // player holds what one day of playing needs.
 type player struct {
-	file   timetable.File
-	runs   []run
-	tracks map[int][]track.Track // by table
+	file  timetable.File
+	runs  []run
+	lamps map[int][]lamp // by table
 }
 
 // Play compares a timetable with the day d of a plan, whose light field is f and
@@ -69,10 +68,10 @@ func Play(file timetable.File, p *plan.Plan, f light.Field, d day.Day, age []flo
 	if err != nil {
 		return Result{}, err
 	}
-	pl := player{file, rs, map[int][]track.Track{}}
+	pl := player{file, rs, map[int][]lamp{}}
 	for _, r := range rs {
-		if pl.tracks[r.table] == nil {
-			if pl.tracks[r.table], err = tracks(file.Tables[r.table]); err != nil {
+		if pl.lamps[r.table] == nil {
+			if pl.lamps[r.table], err = lamps(file, r.table); err != nil {
 				return Result{}, err
 			}
 		}
@@ -94,8 +93,8 @@ func Play(file timetable.File, p *plan.Plan, f light.Field, d day.Day, age []flo
 	return res, nil
 }
 
-// channelPlay is the ports of a channel, by their index in the first table of the
-// day, and their mean light.
+// channelPlay is the ports of a channel, by their index in the file's first table,
+// and their mean light.
 type channelPlay struct {
 	ports []int
 	dose  float64
@@ -103,8 +102,9 @@ type channelPlay struct {
 
 func (pl player) channel(name string) channelPlay {
 	var c channelPlay
-	for k, p := range pl.file.Tables[pl.runs[0].table].Ports {
-		if p.Channel == name {
+	first := pl.file.Tables[0]
+	for k, p := range first.Ports {
+		if p.Channel == name && !feeds(first, p) {
 			c.ports = append(c.ports, k)
 		}
 	}
@@ -118,14 +118,14 @@ func (pl player) channel(name string) channelPlay {
 func (pl player) dose(k int) float64 {
 	sum := 0.0
 	for _, r := range pl.runs {
-		sum += pl.tracks[r.table][k].Integral(r.from, r.to)
+		sum += pl.lamps[r.table][k].integral(r.from, r.to)
 	}
 	return sum
 }
 
 // light is the port's light fraction at a second of the plan's day inside a run.
 func (pl player) light(k int, r run, s float64) float64 {
-	return pl.tracks[r.table][k].Light(r.from + s - r.day)
+	return pl.lamps[r.table][k].light(r.from + s - r.day)
 }
 
 func coral(p *plan.Plan, c plan.Coral, cells []light.Cell, d day.Day, got []channelPlay, age []float64, pl player) Coral {

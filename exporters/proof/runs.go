@@ -5,7 +5,6 @@ import (
 	"time"
 
 	"dayloom/exporters/timetable"
-	"dayloom/exporters/track"
 	"dayloom/schedule/clock"
 	"dayloom/schedule/plan"
 )
@@ -92,17 +91,4 @@ func Covers(f timetable.File) string {
 		return fmt.Sprintf("%v and all days after", f.Tables[0].From)
 	}
 	return fmt.Sprintf("%v to %v", f.Tables[0].From, last)
-}
-
-// tracks plays every port of a table.
-func tracks(t timetable.Table) ([]track.Track, error) {
-	out := make([]track.Track, len(t.Ports))
-	for i, p := range t.Ports {
-		tr, err := p.Track()
-		if err != nil {
-			return nil, fmt.Errorf("port %s of %s: %w", p.Name, p.Controller, err)
-		}
-		out[i] = tr
-	}
-	return out, nil
 }
