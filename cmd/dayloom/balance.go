@@ -20,6 +20,7 @@ import (
 
 type balanceFlags struct {
 	all, inPlace         bool
+	tolerances           bool
 	sure, write, on, fmt string
 }
 
@@ -41,6 +42,7 @@ be met it names what stands in the way, and changes that were tried and cure it.
 	}
 	cmd.Flags().BoolVar(&f.all, "all", false, "take every dimmable channel as auto, whatever peak the plan gives it")
 	cmd.Flags().StringVar(&f.sure, "sure", "", "meet the limits on light with this probability, such as 90%")
+	cmd.Flags().BoolVar(&f.tolerances, "tolerances", false, "count departures in each zone's own tolerance instead of shares of the target")
 	cmd.Flags().StringVar(&f.write, "write", "", "write the found values into a copy of the plan under this name")
 	cmd.Flags().BoolVar(&f.inPlace, "in-place", false, "write the found values into the plan itself, keeping the old one beside it as .bak")
 	cmd.Flags().StringVar(&f.on, "date", "", "for lamps as old as on this date (default: as old as the plan says they are now)")
@@ -81,7 +83,7 @@ func (w world) balance(file string, flags balanceFlags) error {
 
 // balanceTask is the plan to balance, and how.
 func (w world) balanceTask(file string, flags balanceFlags) (*plan.Plan, balance.Options, error) {
-	var opts balance.Options
+	opts := balance.Options{Tolerances: flags.tolerances}
 	if flags.sure != "" {
 		sure, err := quantity.Share.Parse(flags.sure)
 		if err != nil {

@@ -42,7 +42,9 @@ every date is written, across changes of summer time and steps of an acclimation
 		if err != nil {
 			return err
 		}
-		w.problems(j.programme.Problems, source)
+		if *to != "" { // an open-ended day has no later dates to be warned of
+			w.problems(j.programme.Problems, source)
+		}
 		if err := j.refused(); err != nil {
 			return err
 		}

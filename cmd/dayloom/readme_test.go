@@ -22,6 +22,7 @@ func TestReadme(t *testing.T) {
 	when, err := time.Parse(time.RFC3339, now)
 	require.NoError(t, err)
 	t.Chdir(t.TempDir())
+	require.NoError(t, os.Symlink(rootFile("testdata"), "testdata"))
 	var out strings.Builder
 	ran := 0
 	for i, part := range strings.Split(string(text), "```") {

@@ -57,10 +57,14 @@ func NewNow(p *plan.Plan, f timetable.File, d day.Day, at time.Time, shown, own 
 func (r Now) Table() table.Table {
 	t := table.Table{Columns: []table.Column{
 		{Head: "controller", Key: "controller", Left: true}, {Head: "port", Key: "port", Left: true}, {Head: "channel", Key: "channel", Left: true},
-		{Head: "command", Key: "command"}, {Head: "", Key: "unit", Left: true},
+		{Head: "shows", Only: table.TextOnly}, {Key: "command", Only: table.CSVOnly}, {Key: "unit", Only: table.CSVOnly},
 		{Head: "light", Unit: "% of full", Key: "light_percent"}, {Head: "asked", Unit: "% of full", Key: "light_asked_percent"}}}
 	for _, p := range r.Ports {
-		t.Add(p.Controller, p.Port, p.Channel, p.Command, p.Unit, fmt.Sprintf("%.2f", 100*p.Light), fmt.Sprintf("%.2f", 100*p.Asked))
+		shows := p.Command
+		if p.Unit != "switch" {
+			shows += " " + p.Unit
+		}
+		t.Add(p.Controller, p.Port, p.Channel, shows, p.Command, p.Unit, fmt.Sprintf("%.2f", 100*p.Light), fmt.Sprintf("%.2f", 100*p.Asked))
 	}
 	return t
 }

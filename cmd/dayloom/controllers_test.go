@@ -1,0 +1,129 @@
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// controllersDir holds one invented day under six imagined controllers.
+const controllersDir = "../../testdata/controllers"
+
+// controllers are its plans, with what their controllers are and can hold.
+var controllers = []string{"four-points", "eight-volts", "sixteen-bits", "five-minutes-log", "never-dark", "two-for-one"}
+
+// loweredPort is a row of what compile says.
+type loweredPort struct {
+	Controller, Port, Channel string
+	Points                    int
+	Allowed                   int     `json:"points_allowed"`
+	Greatest                  float64 `json:"greatest_departure"`
+	Anywhere                  float64 `json:"greatest_departure_jumps_included"`
+	Dose                      float64 `json:"dose_asked_s"`
+	DoseOff                   float64 `json:"dose_departure"`
+	Low                       struct {
+		Darkest float64 `json:"darkest_light"`
+		Seconds float64 `json:"duration_s"`
+		Asked   float64 `json:"dose_asked_s"`
+		Given   float64 `json:"dose_given_s"`
+	} `json:"below_cut_in"`
+}
+
+// playedDay is what verify says of a day.
+type playedDay struct {
+	Corals []struct {
+		Name         string
+		AskedDLI     float64 `json:"dli_asked_mol_m2_d"`
+		DeliveredDLI float64 `json:"dli_delivered_mol_m2_d"`
+	}
+	Ports []struct {
+		Controller, Port string
+		Greatest         float64 `json:"greatest_departure"`
+	}
+	Kept bool
+}
+
+// The same day for six controllers, on a winter and a summer date, all of it by the
+// commands themselves: every coral gets its light within 1 %, no port has more points
+// than it can hold, and what verify sees of a port is what compile said.
+func TestSixControllers(t *testing.T) {
+	var rows []string
+	for _, name := range controllers {
+		plan := filepath.Join(controllersDir, name+".yaml")
+		for _, date := range []string{"2027-01-15", "2027-07-15"} {
+			lowered, played := compiledAndPlayed(t, plan, date)
+			departs := map[string]float64{}
+			for _, c := range played.Corals {
+				require.Positive(t, c.AskedDLI)
+				assert.InEpsilon(t, c.AskedDLI, c.DeliveredDLI, 0.01, "%s on %s: %s", name, date, c.Name)
+			}
+			for _, p := range played.Ports {
+				departs[p.Controller+"/"+p.Port] = p.Greatest
+			}
+			require.Len(t, played.Ports, len(lowered), "%s: every port that lights is played", name)
+			for _, p := range lowered {
+				id := p.Controller + "/" + p.Port
+				assert.LessOrEqual(t, p.Points, p.Allowed, "%s: %s", name, id)
+				require.Contains(t, departs, id)
+				assert.LessOrEqual(t, departs[id], p.Anywhere+1e-6, "%s on %s: %s departs by more than compile said", name, date, id)
+				assert.GreaterOrEqual(t, departs[id], p.Greatest-5e-4, "%s on %s: %s departs by less than compile said", name, date, id)
+				if date == "2027-01-15" {
+					rows = append(rows, controllerRow(name, p))
+				}
+			}
+		}
+	}
+	golden(t, filepath.Join(controllersDir, "table.txt"), tableHead+strings.Join(rows, ""))
+}
+
+func compiledAndPlayed(t *testing.T, plan, date string) (lowered []loweredPort, played playedDay) {
+	t.Helper()
+	dir := filepath.Join(t.TempDir(), "out")
+	out, msg, code := at(t, "2026-12-02T12:00:00Z", "compile", plan, "-o", dir, "--from", date, "--to", date, "--format", "json")
+	require.Zero(t, code, msg)
+	var c struct{ Ports []loweredPort }
+	require.NoError(t, json.Unmarshal([]byte(out), &c))
+	out, msg, code = at(t, "2026-12-02T12:00:00Z", "verify", filepath.Join(dir, "timetable.json"), plan, "--format", "json")
+	require.Zero(t, code, msg)
+	require.NoError(t, json.Unmarshal([]byte(out), &played))
+	require.True(t, played.Kept)
+	return c.Ports, played
+}
+
+const tableHead = `One invented day under six imagined controllers, as compile lowers it (15 January 2027).
+Greatest departure is in % of full light, away from jumps and, below the darkest light that a
+port can give, from the switching that keeps the dose there. Below it: how long the curve
+is there, and its seconds of full light asked and given.
+
+controller        port           channel        points     greatest   dose off   darkest   min below   s asked   s given
+`
+
+func controllerRow(name string, p loweredPort) string {
+	low := fmt.Sprintf("%9s  %10s  %8s  %8s", "-", "-", "-", "-")
+	if p.Low.Seconds > 0 {
+		low = fmt.Sprintf("%7.2f %%  %10.0f  %8.1f  %8.1f", 100*p.Low.Darkest, p.Low.Seconds/60, p.Low.Asked, p.Low.Given)
+	}
+	off := 100 * p.DoseOff
+	if math.Abs(off) < 0.005 {
+		off = 0
+	}
+	return fmt.Sprintf("%-17s %-14s %-14s %2d of %2d %8.2f %%  %+7.2f %%  %s\n", name, p.Controller+"/"+p.Port, p.Channel, p.Points, p.Allowed, 100*p.Greatest, off, low)
+}
+
+// golden compares a text with a file, or writes the file with -update.
+func golden(t *testing.T, path, got string) {
+	t.Helper()
+	if *update {
+		require.NoError(t, os.WriteFile(path, []byte(got), 0o644))
+	}
+	want, err := os.ReadFile(path)
+	require.NoError(t, err)
+	assert.Equal(t, string(want), got)
+}
