@@ -1,5 +1,5 @@
-// Package picture draws the light on a plane or a section of the tank, as PNG or
-// SVG, with gonum/plot.
+// Package picture draws the light on a plane or a section of the tank, and its course
+// over the dates, as PNG or SVG, with gonum/plot.
 //
 // Bands of equal light are filled, their edges drawn and labelled, over them the
 // outlines of the lamps and the corals with their names and light. Both axes have
@@ -15,5 +15,14 @@
 //
 // The colours are our own: a straight line in CIE L*a*b*, see [Shade].
 //
-// The same map gives the same bytes.
+// # Courses
+//
+// A Course is the DLI of every coral against the date, a panel for each zone with what
+// counts as its target shaded and its limits dotted. A day has one DLI, so lines are
+// stairs. Names stand at the ends of their lines, pushed apart by least squares where
+// lines end together (isotonic regression); steps are told above, where there is room.
+// Colours are those of Okabe & Ito (2008), some darkened to be read as text, and dashes
+// tell lines apart without them.
+//
+// The same map or course gives the same bytes.
 package picture

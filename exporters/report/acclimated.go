@@ -127,7 +127,13 @@ func acclimatedStep(p *plan.Plan, g *acclimate.Programme, s acclimate.Step) Accl
 	for i, l := range s.Corals {
 		r.Corals = append(r.Corals, dose.Place{Zone: p.Corals[i].Zone, DLI: l.DLI, Peak: l.Peak, Verdict: l.Verdict})
 	}
-	r = r.Toward(p, g.Targets(s.Date))
+	targets := make([]float64, len(s.Corals))
+	for i, l := range s.Corals {
+		if l.Note == "newcomer" {
+			targets[i] = l.Target
+		}
+	}
+	r = r.Toward(p, targets)
 	for i, l := range s.Corals {
 		c := acclimatedCoral(l, p.Zones[p.Corals[i].Zone].Name, r.Corals[i].Verdict)
 		for _, t := range g.Tracks {
