@@ -100,9 +100,9 @@ func sayLater(s state, index int, entries []int, a float64) (string, []balance.E
 		for _, c := range part.Channels {
 			names = append(names, s.p.Channels[c].Name)
 		}
-		key := fmt.Sprintf("day[%d].sunset", i)
+		key := fmt.Sprintf("day.%d.sunset", i)
 		if index != day.Usual {
-			key = fmt.Sprintf("days.%s[%d].sunset", s.p.Days[index].Name, i)
+			key = fmt.Sprintf("days.%s.%d.sunset", s.p.Days[index].Name, i)
 		}
 		edits = append(edits, balance.Edit{Key: key, From: ramp(part.Daylight.Sunset, 0), To: ramp(part.Daylight.Sunset, a*60)})
 	}
