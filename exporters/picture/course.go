@@ -33,6 +33,7 @@ type Line struct {
 	DLI      []float64
 	Newcomer bool
 	Asked    map[int]float64 // by day: the target of a step
+	tone     int             // of newcomers: which of those in its panel
 }
 
 // Way is a newcomer's steps, by day from Course.From.
@@ -87,6 +88,14 @@ func NewCourse(p *plan.Plan, f light.Field, g *acclimate.Programme, from, to pla
 		c.Panels = append(c.Panels, panel)
 	}
 	c.tracks(p, g, at)
+	for _, panel := range c.Panels {
+		n := 0
+		for k := range panel.Lines {
+			if panel.Lines[k].Newcomer {
+				panel.Lines[k].tone, n = n, n+1
+			}
+		}
+	}
 	book := g.Book()
 	for d := from; !to.Before(d); d = d.AddDays(1) {
 		dated := book.On(d)

@@ -23,13 +23,13 @@ const (
 
 // The colours of lines, from Okabe & Ito, "Color Universal Design" (2008), chosen
 // there to be told apart with the common colour-vision deficiencies. Newcomers are
-// vermilion and thick.
+// vermilion and thick, a second one in a panel brown and dashed.
 var (
-	newcomerColour = color.NRGBA{213, 94, 0, 255}
-	lineColours    = []color.NRGBA{{0, 114, 178, 255}, {0, 128, 94, 255}, {170, 80, 135, 255}, {86, 130, 160, 255}, {120, 100, 0, 255}, {60, 60, 60, 255}}
-	bandColour     = color.NRGBA{230, 236, 226, 255}
-	faint          = color.NRGBA{150, 155, 160, 255}
-	lineDashes     = [][]vg.Length{nil, {5, 2}, {1.5, 1.5}, {7, 2, 1.5, 2}}
+	newcomerColours = []color.NRGBA{{213, 94, 0, 255}, {110, 55, 0, 255}, {240, 140, 60, 255}}
+	lineColours     = []color.NRGBA{{0, 114, 178, 255}, {0, 128, 94, 255}, {170, 80, 135, 255}, {86, 130, 160, 255}, {120, 100, 0, 255}, {60, 60, 60, 255}}
+	bandColour      = color.NRGBA{230, 236, 226, 255}
+	faint           = color.NRGBA{150, 155, 160, 255}
+	lineDashes      = [][]vg.Length{nil, {5, 2}, {1.5, 1.5}, {7, 2, 1.5, 2}}
 )
 
 // WriteCourse draws a course in one of Formats.
@@ -179,7 +179,7 @@ func (d courseDrawing) limits(p Panel, y func(float64) vg.Length, most float64) 
 
 func (l Line) style(i int) draw.LineStyle {
 	if l.Newcomer {
-		return draw.LineStyle{Color: newcomerColour, Width: 2.4, Dashes: lineDashes[i/len(lineColours)%len(lineDashes)]}
+		return draw.LineStyle{Color: newcomerColours[l.tone%len(newcomerColours)], Width: 2.4, Dashes: lineDashes[l.tone%len(lineDashes)]}
 	}
 	return draw.LineStyle{Color: lineColours[i%len(lineColours)], Width: 1.3, Dashes: lineDashes[i%len(lineDashes)]}
 }
@@ -212,7 +212,7 @@ func (d courseDrawing) rings(l Line, y func(float64) vg.Length) {
 		ring := disc(vg.Point{X: d.x(k), Y: y(v)}, 3)
 		d.SetColor(white)
 		d.Fill(ring)
-		d.SetColor(newcomerColour)
+		d.SetColor(newcomerColours[l.tone%len(newcomerColours)])
 		d.SetLineDash(nil, 0)
 		d.SetLineWidth(1.1)
 		d.Stroke(ring)

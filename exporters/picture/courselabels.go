@@ -3,6 +3,7 @@ package picture
 import (
 	"cmp"
 	"fmt"
+	"image/color"
 	"math"
 	"slices"
 	"time"
@@ -67,8 +68,8 @@ func (d courseDrawing) levels(w Way) (at []int, n int) {
 func (d courseDrawing) strip(top vg.Length) {
 	name, text := words(labelSize, true), words(7.5, false)
 	name.YAlign, text.YAlign = draw.YTop, draw.YTop
-	name.Color = newcomerColour
 	for _, w := range d.Ways {
+		name.Color = d.colourOf(w.Name)
 		d.FillText(name, vg.Point{X: d.x1 + 24, Y: top}, w.Name)
 		at, n := d.levels(w)
 		for i, m := range w.Marks {
@@ -80,6 +81,18 @@ func (d courseDrawing) strip(top vg.Length) {
 		}
 		top -= vg.Length(n) * wayHeight
 	}
+}
+
+// colourOf is the colour of a newcomer's line, ink for anything else.
+func (d courseDrawing) colourOf(name string) color.Color {
+	for _, p := range d.Panels {
+		for i, l := range p.Lines {
+			if l.Newcomer && l.Name == name {
+				return l.style(i).Color
+			}
+		}
+	}
+	return ink
 }
 
 // names writes each name at the end of its line, pushed apart where lines end close
