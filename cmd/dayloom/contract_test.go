@@ -19,7 +19,7 @@ func at(t *testing.T, now string, args ...string) (out, err string, code int) {
 	require.NoError(t, e)
 	var o, x bytes.Buffer
 	code = run(args, world{stdin: strings.NewReader(""), stdout: &o, stderr: &x,
-		now: func() time.Time { return when }, getenv: func(string) string { return "" }})
+		now: func() time.Time { return when }})
 	return o.String(), x.String(), code
 }
 

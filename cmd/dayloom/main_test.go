@@ -27,7 +27,7 @@ func TestMain(m *testing.M) {
 				now = func() time.Time { return at }
 			}
 			os.Exit(run(os.Args[1:], world{
-				stdin: os.Stdin, stdout: os.Stdout, stderr: os.Stderr, now: now, getenv: os.Getenv,
+				stdin: os.Stdin, stdout: os.Stdout, stderr: os.Stderr, now: now,
 			}))
 		},
 	})

@@ -17,7 +17,7 @@ func TestMapSketchesAtATerminal(t *testing.T) {
 	for _, terminal := range []bool{false, true} {
 		var out, msg bytes.Buffer
 		code := run([]string{"map", plan}, world{stdout: &out, stderr: &msg, terminal: terminal,
-			now: func() time.Time { return time.Unix(0, 0) }, getenv: func(string) string { return "" }})
+			now: func() time.Time { return time.Unix(0, 0) }})
 		require.Zero(t, code, msg.String())
 		assert.Contains(t, out.String(), "staghorn-a")
 		assert.Equal(t, terminal, bytes.Contains(out.Bytes(), []byte("plane 28 cm deep")))

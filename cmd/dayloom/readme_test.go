@@ -42,7 +42,7 @@ func TestReadme(t *testing.T) {
 				ran++
 				var o, x bytes.Buffer
 				run(args[1:], world{stdin: strings.NewReader(""), stdout: &o, stderr: &x,
-					now: func() time.Time { return when }, getenv: func(string) string { return "" }})
+					now: func() time.Time { return when }})
 				got = o.String() + x.String()
 				if *update && !strings.Contains(shown, "…") {
 					shown = got

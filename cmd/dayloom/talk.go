@@ -16,8 +16,7 @@ type world struct {
 	stdin          io.Reader
 	stdout, stderr io.Writer
 	now            func() time.Time
-	terminal       bool // stdout is one, so colour and pictures of text are welcome
-	getenv         func(string) string
+	terminal       bool // stdout is one, so a picture made of text is welcome; colour is never used
 }
 
 // House rules for talk: it goes to standard error; an error starts with "error:",
@@ -94,11 +93,6 @@ func (w world) problems(list diag.List, source func(string) []byte) {
 	if len(list) > 0 {
 		fmt.Fprint(w.stderr, list.Text(source))
 	}
-}
-
-// colour reports whether the output may be coloured.
-func (w world) colour() bool {
-	return w.terminal && w.getenv("NO_COLOR") == "" && w.getenv("TERM") != "dumb"
 }
 
 // count is "1 error", "3 errors".

@@ -230,4 +230,3 @@ func TestIndex(t *testing.T) {
 	assert.InDelta(t, 1.33299, IndexAt(589.3, 0, 20), 5e-5)
 	assert.Equal(t, Index(300), Index(0), "held below 300 nm")
 }
-
