@@ -48,11 +48,10 @@ type CoralRange struct {
 	Least, Most Extreme // delivered DLI, mol m⁻² d⁻¹
 	Off         Extreme // greatest departure from the asked DLI, relative, signed
 	DaysOff     int     // on which it departs by more than Allowed
-	Rise        Extreme // greatest rise over the most of the Accustomed days before, relative to it
+	Rise        Extreme // over the most of the Accustomed days before, relative to it: the greatest for its limit
 	Overnight   Extreme // greatest rise over the day before
-	Limit       float64 // on the date of the worst rise
+	Limit       float64 // on the date of that rise
 	DaysOver    int     // on which the rise exceeds its limit
-	worst       float64 // of rise less limit
 }
 
 // RangeResult is a timetable played on every date of a range.
@@ -157,8 +156,8 @@ func (r *CoralRange) rise(date plan.Date, got, last, used, limit float64) {
 	if up > limit+RiseSlack {
 		r.DaysOver++
 	}
-	if up > 0 && (r.Rise.Date.IsZero() || up-limit > r.worst) {
-		r.Rise, r.Limit, r.worst = Extreme{date, up}, limit, up-limit
+	if up > 0 && (r.Rise.Date.IsZero() || up*r.Limit > r.Rise.Value*limit) {
+		r.Rise, r.Limit = Extreme{date, up}, limit
 	}
 }
 

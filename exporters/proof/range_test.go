@@ -150,3 +150,18 @@ func TestStepLimit(t *testing.T) {
 	assert.Zero(t, came(1, first))
 	assert.Zero(t, came(0, first.AddDays(-1)))
 }
+
+// 10 % where 20 % is allowed is less to be told of than 4 % where 5 % is.
+func TestTheRiseNearestItsLimitIsTold(t *testing.T) {
+	f, p, q := levels(t, 50, 55, 55, 55, 57.2)
+	q.Limit = func(_ int, date plan.Date) float64 {
+		if date == first.AddDays(1) {
+			return 0.20
+		}
+		return 0.05
+	}
+	r, err := PlayRange(f, p, q)
+	require.NoError(t, err)
+	assert.Equal(t, first.AddDays(4), r.Corals[0].Rise.Date)
+	assert.Equal(t, 0.05, r.Corals[0].Limit)
+}
