@@ -97,7 +97,12 @@ func (j *job) reminders(spans []compile.Span) []calendar.Reminder {
 	if to.IsZero() {
 		to = from.AddDays(365)
 	}
-	return append(j.programme.Reminders(from, to), j.book.Reminders(from, to, 0)...)
+	out := append(j.programme.Reminders(from, to), j.book.Reminders(from, to, 0)...)
+	if d, _, ok := compile.Outdated(j.plan, spans); ok {
+		out = append(out, calendar.Reminder{Date: d, Title: "a new timetable: the clocks change",
+			Detail: "from today on the controller's clock is ahead of the plan's day by another time than in the open-ended table; compile the plan again and load it"})
+	}
+	return out
 }
 
 // refused fails when the programme should not be run.

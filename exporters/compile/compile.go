@@ -2,6 +2,7 @@ package compile
 
 import (
 	"encoding/binary"
+	"fmt"
 	"math"
 	"runtime"
 	"slices"
@@ -9,6 +10,7 @@ import (
 
 	"dayloom/exporters/lowering"
 	"dayloom/exporters/timetable"
+	"dayloom/schedule/clock"
 	"dayloom/schedule/curve"
 	"dayloom/schedule/plan"
 )
@@ -33,6 +35,7 @@ type Lowered struct {
 type Result struct {
 	File    timetable.File
 	Lowered []Lowered // every different curve of every port, in order of first date
+	Notes   []string  // what else the reader should know
 }
 
 // Build lowers a plan over spans of dates, which follow each other without gap.
@@ -48,7 +51,34 @@ func Build(p *plan.Plan, spans []Span, curves Curves) Result {
 		pt := b.ports[j.port]
 		out.Lowered = append(out.Lowered, Lowered{pt.controller.Name, pt.Name, p.Channels[pt.Channel].Name, j.first, j.result})
 	}
+	if d, by, ok := Outdated(p, spans); ok {
+		out.Notes = append(out.Notes, fmt.Sprintf("from %v on the controller's clock is %.0f min %s against the day than in this table: compile again from that date, or for a range of dates that goes over it", d, math.Abs(by)/60, laterOrEarlier(by)))
+	}
 	return out
+}
+
+// Outdated is the first date on which an open-ended last span is off because the
+// clock of the controller or of the day was moved, and by how many seconds the
+// controller's is then further ahead; within a year, or there is none.
+func Outdated(p *plan.Plan, spans []Span) (date plan.Date, by float64, ok bool) {
+	last := spans[len(spans)-1]
+	if !last.To.IsZero() {
+		return plan.Date{}, 0, false
+	}
+	c := clock.Of(p.Clock)
+	for _, s := range c.Spans(last.From, last.From.AddDays(366)) {
+		if s.ShiftS != last.ShiftS {
+			return s.From, s.ShiftS - last.ShiftS, true
+		}
+	}
+	return plan.Date{}, 0, false
+}
+
+func laterOrEarlier(by float64) string {
+	if by > 0 {
+		return "later"
+	}
+	return "earlier"
 }
 
 // port is a port with the controller it is on.

@@ -61,6 +61,7 @@ func NewCompiled(p *plan.Plan, b compile.Result, folder string, files []string) 
 			}
 		}
 	}
+	out.Notes = append(out.Notes, b.Notes...)
 	seen := map[string]bool{}
 	for _, l := range b.Lowered {
 		for _, n := range l.Result.Notes {
