@@ -4,6 +4,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"dayloom/exporters/report"
+	"dayloom/schedule/load"
 )
 
 func dliCommand(w world) *cobra.Command {
@@ -12,7 +13,8 @@ func dliCommand(w world) *cobra.Command {
 		Short: "Show the daily light integral of every coral against its target",
 		Long: `dli works out what every coral gets over one day: its daily light integral with
 standard uncertainty, the greatest PPFD of the day, the photoperiod (time above 1 %
-of that peak), near-UV dose and moonlight, each against target and limits, and says
+of that peak), near-UV dose and moonlight, each against target and limits, the power of
+the rack and the current of each circuit at their worst moment, and says
 whether each number rests on readings or on the light model.`,
 		Example: `  dayloom dli quay-street/plan.yaml
   dayloom dli quay-street/plan.yaml --date 2027-06-01 --format json`,
@@ -30,12 +32,13 @@ whether each number rests on readings or on the light model.`,
 			return err
 		}
 		d := j.on(on)
-		r := report.NewDLI(d.plan, d.field, d.day, d.result, d.age)
-		r.Notes = d.notes
+		electric := load.Of(d.plan, d.day)
+		r := report.NewDLI(d.plan, d.field, d.day, d.result, d.age, electric)
+		r.Notes = append(r.Notes, d.notes...)
 		if err := report.Write(w.stdout, *format, r); err != nil {
 			return err
 		}
-		if !d.result.AllMet() {
+		if !r.AllMet {
 			return unmet()
 		}
 		return nil

@@ -17,8 +17,7 @@ func BenchmarkVerifyYearOfStarter(b *testing.B) {
 	plan, out := filepath.Join(dir, "x", "plan.yaml"), filepath.Join(dir, "out")
 	quiet := func(args ...string) int {
 		return run(args, world{stdin: strings.NewReader(""), stdout: io.Discard, stderr: io.Discard,
-			now:    func() time.Time { return time.Date(2026, 12, 2, 12, 0, 0, 0, time.UTC) },
-			getenv: func(string) string { return "" }})
+			now: func() time.Time { return time.Date(2026, 12, 2, 12, 0, 0, 0, time.UTC) }})
 	}
 	require.Zero(b, quiet("new", filepath.Dir(plan)))
 	require.Zero(b, quiet("compile", plan, "-o", out, "--from", "2027-01-01", "--to", "2027-12-31"))

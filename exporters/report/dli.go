@@ -10,6 +10,7 @@ import (
 	"dayloom/schedule/day"
 	"dayloom/schedule/dose"
 	"dayloom/schedule/light"
+	"dayloom/schedule/load"
 	"dayloom/schedule/plan"
 )
 
@@ -20,6 +21,7 @@ type DLI struct {
 	Corals   []CoralDLI   `json:"corals"`
 	Areas    []CoralDLI   `json:"areas,omitempty"`
 	Channels []ChannelDLI `json:"channels"`
+	Load     Load         `json:"load"`
 	MoonLit  float64      `json:"moon_lit_fraction"`
 	Notes    []string     `json:"notes,omitempty"`
 	AllMet   bool         `json:"all_met"`
@@ -67,8 +69,12 @@ type ChannelDLI struct {
 func BandName(b spectrum.Band) string { return fmt.Sprintf("%g-%g", b.Lo, b.Hi) }
 
 // NewDLI makes the report of a day.
-func NewDLI(p *plan.Plan, f light.Field, d day.Day, r dose.Result, age []float64) DLI {
-	out := DLI{Plan: p.Name, Date: d.Date.String(), MoonLit: d.MoonLit, AllMet: r.AllMet()}
+func NewDLI(p *plan.Plan, f light.Field, d day.Day, r dose.Result, age []float64, l load.Load) DLI {
+	out := DLI{Plan: p.Name, Date: d.Date.String(), MoonLit: d.MoonLit, AllMet: r.AllMet() && !l.Over(), Load: newLoad(l)}
+	if name, worst := brightestNight(r); worst > dose.HarmfulNight {
+		out.Notes = append(out.Notes, fmt.Sprintf("moonlight is %.2g µmol/m²/s at %s, %.0f full moons; %g for a month lowered photosynthesis in symbiont cultures (Symbiodinium under night light, abstract of PMC8256845): call it a night light and keep it short",
+			worst, name, worst/dose.FullMoon, dose.HarmfulNight))
+	}
 	for _, c := range r.Corals {
 		out.Corals = append(out.Corals, coralDLI(p, f, c))
 	}
@@ -110,6 +116,16 @@ func coralDLI(p *plan.Plan, f light.Field, c dose.Place) CoralDLI {
 		out.BandDLI[BandName(b)], out.BandPeak[BandName(b)] = c.BandDLI[k], c.BandPeak[k]
 	}
 	return out
+}
+
+// brightestNight is the place with the most moonlight.
+func brightestNight(r dose.Result) (name string, worst float64) {
+	for _, c := range r.Corals {
+		if c.Night > worst {
+			name, worst = c.Name, c.Night
+		}
+	}
+	return name, worst
 }
 
 // Table has one row a coral, then one an area.
@@ -173,6 +189,7 @@ func (r DLI) Text(w io.Writer) error {
 	}
 	fmt.Fprintln(w)
 	err := t.Text(w)
+	r.Load.text(w)
 	if len(r.Notes) > 0 {
 		fmt.Fprintf(w, "\n%s\n", strings.Join(r.Notes, "\n"))
 	}

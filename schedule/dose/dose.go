@@ -13,6 +13,10 @@ import (
 // FullMoon is the PPFD of a clear full moon, µmol m⁻² s⁻¹.
 const FullMoon = 0.005
 
+// HarmfulNight is the night light, µmol m⁻² s⁻¹, that lowered electron transport,
+// chlorophyll and mitosis in symbiont cultures within a month (abstract of PMC8256845).
+const HarmfulNight = 0.15
+
 // Darkest share of the day's peak that still counts as lit.
 const photoperiodThreshold = 0.01
 
