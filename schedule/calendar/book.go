@@ -163,7 +163,7 @@ func (d *Dated) lay(p *plan.Plan, piece Piece) {
 	default: // another day keeps its own peaks, dimmed as far as the usual day is
 		usual := peaks(p, day.Usual, ch.Peaks)
 		ch.Channel = scaled(ch.Channel, len(p.Channels), func(i int) float64 {
-			if piece.Peaks == nil || usual[i] <= 0 {
+			if piece.Peaks == nil || piece.Peaks[i] == day.AsPlanned || usual[i] <= 0 {
 				return 1
 			}
 			return min(piece.Peaks[i]/usual[i], 1)
