@@ -1,0 +1,104 @@
+package compile
+
+import (
+	"bytes"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"dayloom/exporters/proof"
+	"dayloom/exporters/timetable"
+	"dayloom/photon/dimmer"
+	"dayloom/schedule/curve"
+	"dayloom/schedule/day"
+	"dayloom/schedule/light"
+	"dayloom/schedule/plan"
+)
+
+// sixteen is sixteen lamps on four controllers of 24 points by the minute: 0.1 V with
+// a cut-in, whole percent held, 16 bits, 8 bits on a logarithmic curve. With moon four
+// of them are moonlight that follows the moon, one on each controller.
+func sixteen(t testing.TB, moonlit bool) *plan.Plan {
+	off := 1.2
+	cutIn, err := dimmer.FromSpec(dimmer.Spec{Kind: "table", Range: [2]float64{0, 10}, OffBelow: &off, Points: [][2]float64{{1.2, 0.07}, {5, 0.45}, {10, 1}}})
+	require.NoError(t, err)
+	log, err := dimmer.Log(0, 255)
+	require.NoError(t, err)
+	kinds := []plan.Controller{
+		{Name: "volts", Signal: plan.Volts, Range: [2]float64{0, 10}, Step: 0.1},
+		{Name: "held", Signal: plan.Percent, Range: [2]float64{0, 100}, Step: 1, Hold: true},
+		{Name: "fine", Signal: plan.Counts, Range: [2]float64{0, 65535}, Step: 1},
+		{Name: "log", Signal: plan.Counts, Range: [2]float64{0, 255}, Step: 1},
+	}
+	responses := []dimmer.Response{cutIn, linear(t, 0, 100), linear(t, 0, 65535), log}
+	shapes := []curve.Shape{curve.Smooth, curve.Linear, curve.Solar, curve.Even}
+	var parts []plan.DayPart
+	for i := range 16 {
+		k := i / 4
+		kinds[k].TimeStep, kinds[k].PointsPerDay = 60, 24
+		kinds[k].Ports = append(kinds[k].Ports, plan.Port{Name: string(rune('1' + i%4)), Channel: i, Response: responses[k]})
+		up := 7 + float64(i)/8
+		if moonlit && i%4 == 3 {
+			parts = append(parts, moon(0.2, plan.Follow))
+		} else {
+			parts = append(parts, daylight(0.5+float64(i)/40, shapes[i%4], up, up+2.5, up+9, up+12))
+		}
+	}
+	p := planOf(kinds, parts...)
+	zone, err := time.LoadLocation("Europe/Lisbon")
+	require.NoError(t, err)
+	p.Clock = plan.Clock{Zone: zone, ZoneName: "Europe/Lisbon"}
+	return p
+}
+
+func Benchmark16Ports24PointsOneMinuteGrid(b *testing.B) {
+	p := sixteen(b, false)
+	d := date(b, "2027-01-15")
+	for b.Loop() {
+		Build(p, []Span{{From: d, To: d}}, daysOf(p))
+	}
+}
+
+// A year by the date, across both changes of summer time, with four ports of moonlight
+// that differ every night, and written as JSON and CSV.
+func BenchmarkYearOf16PortsFollowingTheMoon(b *testing.B) {
+	p := sixteen(b, true)
+	from, to := date(b, "2027-01-01"), date(b, "2027-12-31")
+	for b.Loop() {
+		year(b, p, from, to)
+	}
+}
+
+func year(b testing.TB, p *plan.Plan, from, to plan.Date) []byte {
+	r := Build(p, dated(p, from, to), daysOf(p))
+	var json, csv bytes.Buffer
+	require.NoError(b, timetable.WriteJSON(&json, r.File))
+	require.NoError(b, timetable.WriteCSV(&csv, r.File))
+	return json.Bytes()
+}
+
+func BenchmarkReadAndVerifyAYearOf16Ports(b *testing.B) {
+	p := sixteen(b, true)
+	from, to := date(b, "2027-01-01"), date(b, "2027-12-31")
+	data := year(b, p, from, to)
+	var cells [][]light.Cell
+	for range 8 {
+		p.Corals = append(p.Corals, plan.Coral{Name: "fan"})
+		cells = append(cells, make([]light.Cell, 16))
+		for i := range 16 {
+			cells[len(cells)-1][i] = light.Cell{PPFD: 100}
+		}
+	}
+	for b.Loop() {
+		f, err := timetable.Read("timetable.json", data)
+		require.NoError(b, err)
+		r, err := proof.PlayRange(f, p, proof.Question{From: from, To: to,
+			On: func(d plan.Date) proof.Asked {
+				return proof.Asked{Day: day.Build(p, d, day.None()), Field: light.Field{Corals: cells}}
+			},
+			Limit: func(int, plan.Date) float64 { return 1 }, Before: func(int, plan.Date) float64 { return 0 }})
+		require.NoError(b, err)
+		require.True(b, r.Kept())
+	}
+}

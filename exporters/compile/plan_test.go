@@ -1,0 +1,90 @@
+package compile
+
+import (
+	"fmt"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"dayloom/photon/dimmer"
+	"dayloom/schedule/clock"
+	"dayloom/schedule/curve"
+	"dayloom/schedule/day"
+	"dayloom/schedule/plan"
+)
+
+const hour = 3600.0
+
+func date(t testing.TB, s string) plan.Date {
+	t.Helper()
+	d, err := plan.ParseDate(s)
+	require.NoError(t, err)
+	return d
+}
+
+func linear(t testing.TB, lo, hi float64) dimmer.Response {
+	t.Helper()
+	r, err := dimmer.Linear(lo, hi)
+	require.NoError(t, err)
+	return r
+}
+
+// lowest is a 1-10 V driver that gives 10 % at 1 V and is never dark.
+func lowest(t testing.TB) dimmer.Response {
+	t.Helper()
+	r, err := dimmer.Table([]dimmer.Point{{Command: 1, Fraction: 0.1}, {Command: 10, Fraction: 1}})
+	require.NoError(t, err)
+	return r
+}
+
+// percent is a controller in whole percent that ramps, with a port for each channel named.
+func percent(t testing.TB, name string, channels ...int) plan.Controller {
+	c := plan.Controller{Name: name, Signal: plan.Percent, Range: [2]float64{0, 100}, Step: 1, TimeStep: 60, PointsPerDay: 24}
+	for i, ch := range channels {
+		c.Ports = append(c.Ports, plan.Port{Name: fmt.Sprint(i + 1), Channel: ch, Response: linear(t, 0, 100)})
+	}
+	return c
+}
+
+// outlets is a switching controller; a channel of -1 is an outlet that only feeds.
+func outlets(t testing.TB, step float64, channels ...int) plan.Controller {
+	c := plan.Controller{Name: "outlets", Signal: plan.Switch, Range: [2]float64{0, 1}, Step: 1, Hold: true, TimeStep: step}
+	for i, ch := range channels {
+		c.Ports = append(c.Ports, plan.Port{Name: fmt.Sprint(i + 1), Channel: ch, Response: linear(t, 0, 1)})
+	}
+	return c
+}
+
+// planOf is a plan of lamps called a, b, c … with their days, in UTC.
+func planOf(controllers []plan.Controller, parts ...plan.DayPart) *plan.Plan {
+	p := &plan.Plan{Name: "bench", Hash: "sha256:00", Clock: plan.Clock{Zone: time.UTC, ZoneName: "UTC"}, Controllers: controllers, Day: parts}
+	for i := range parts {
+		p.Channels = append(p.Channels, plan.Channel{Name: string(rune('a' + i)), Dimmable: parts[i].Switched == nil})
+		p.Day[i].Channels = []int{i}
+	}
+	return p
+}
+
+// daylight is an entry that goes up from one hour to the next, and down from one to the next.
+func daylight(peak float64, shape curve.Shape, h ...float64) plan.DayPart {
+	return plan.DayPart{Daylight: &plan.Daylight{Peak: plan.Level{Fraction: peak},
+		Sunrise: plan.Ramp{From: h[0] * hour, To: h[1] * hour, Shape: shape}, Sunset: plan.Ramp{From: h[2] * hour, To: h[3] * hour, Shape: shape}}}
+}
+
+func moon(peak float64, phase plan.Phase) plan.DayPart {
+	return plan.DayPart{Moonlight: &plan.Moonlight{From: 21 * hour, To: 6 * hour, Peak: peak, Phase: phase}}
+}
+
+func daysOf(p *plan.Plan) Curves {
+	return func(d plan.Date) []curve.Curve { return day.Build(p, d, day.None()).Curves() }
+}
+
+// dated is what the command makes of --from and --to.
+func dated(p *plan.Plan, from, to plan.Date) []Span {
+	var out []Span
+	for _, s := range clock.Of(p.Clock).Spans(from, to) {
+		out = append(out, Span{s.From, s.To, s.ShiftS})
+	}
+	return out
+}
