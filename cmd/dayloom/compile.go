@@ -9,6 +9,7 @@ import (
 	"dayloom/exporters/compile"
 	"dayloom/exporters/files"
 	"dayloom/exporters/report"
+	"dayloom/schedule/calendar"
 	"dayloom/schedule/clock"
 	"dayloom/schedule/plan"
 )
@@ -80,7 +81,14 @@ func (w world) spans(p *plan.Plan, from, to string) ([]compile.Span, error) {
 // compile builds the timetable, writes the files and reports.
 func (w world) compile(j *job, spans []compile.Span, dir, format string) error {
 	built := compile.Build(j.plan, spans, j.curves)
-	set, notes := bundle.Set(built.File, j.reminders(spans), bundle.GridStep(j.plan))
+	reminders := j.reminders(spans)
+	var open []string
+	if spans[0].To.IsZero() {
+		var more []calendar.Reminder
+		open, more = bundle.Open(j.plan, spans[0].From)
+		reminders = append(reminders, more...)
+	}
+	set, notes := bundle.Set(built.File, reminders, bundle.GridStep(j.plan))
 	if err := files.WriteAll(dir, set); err != nil {
 		return fileError(err, "nothing was changed")
 	}
@@ -88,7 +96,7 @@ func (w world) compile(j *job, spans []compile.Span, dir, format string) error {
 	if err != nil {
 		return fileError(err, "")
 	}
-	r.Notes = append(r.Notes, notes...)
+	r.Notes = append(append(r.Notes, open...), notes...)
 	if err := report.Write(w.stdout, format, r); err != nil {
 		return err
 	}
