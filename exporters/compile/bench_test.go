@@ -17,9 +17,9 @@ import (
 )
 
 // sixteen is sixteen lamps on four controllers of 24 points by the minute: 0.1 V with
-// a cut-in, whole percent held, 16 bits, 8 bits on a logarithmic curve. With moon four
-// of them are moonlight that follows the moon, one on each controller.
-func sixteen(t testing.TB, moonlit bool) *plan.Plan {
+// a cut-in, whole percent held, 16 bits, 8 bits on a logarithmic curve. The last lamp of
+// the first so many controllers is moonlight that follows the moon.
+func sixteen(t testing.TB, moons int) *plan.Plan {
 	off := 1.2
 	cutIn, err := dimmer.FromSpec(dimmer.Spec{Kind: "table", Range: [2]float64{0, 10}, OffBelow: &off, Points: [][2]float64{{1.2, 0.07}, {5, 0.45}, {10, 1}}})
 	require.NoError(t, err)
@@ -39,7 +39,7 @@ func sixteen(t testing.TB, moonlit bool) *plan.Plan {
 		kinds[k].TimeStep, kinds[k].PointsPerDay = 60, 24
 		kinds[k].Ports = append(kinds[k].Ports, plan.Port{Name: string(rune('1' + i%4)), Channel: i, Response: responses[k]})
 		up := 7 + float64(i)/8
-		if moonlit && i%4 == 3 {
+		if i%4 == 3 && k < moons {
 			parts = append(parts, moon(0.2, plan.Follow))
 		} else {
 			parts = append(parts, daylight(0.5+float64(i)/40, shapes[i%4], up, up+2.5, up+9, up+12))
@@ -53,17 +53,19 @@ func sixteen(t testing.TB, moonlit bool) *plan.Plan {
 }
 
 func Benchmark16Ports24PointsOneMinuteGrid(b *testing.B) {
-	p := sixteen(b, false)
+	p := sixteen(b, 0)
 	d := date(b, "2027-01-15")
 	for b.Loop() {
 		Build(p, []Span{{From: d, To: d}}, daysOf(p))
 	}
 }
 
-// A year by the date, across both changes of summer time, with four ports of moonlight
-// that differ every night, and written as JSON and CSV.
-func BenchmarkYearOf16PortsFollowingTheMoon(b *testing.B) {
-	p := sixteen(b, true)
+// A year by the date, across both changes of summer time, written as JSON and CSV: with
+// one port, and one on each controller, of moonlight that differs every night.
+func BenchmarkYearOf16PortsOneFollowingTheMoon(b *testing.B)  { benchmarkYear(b, sixteen(b, 1)) }
+func BenchmarkYearOf16PortsFourFollowingTheMoon(b *testing.B) { benchmarkYear(b, sixteen(b, 4)) }
+
+func benchmarkYear(b *testing.B, p *plan.Plan) {
 	from, to := date(b, "2027-01-01"), date(b, "2027-12-31")
 	for b.Loop() {
 		year(b, p, from, to)
@@ -79,7 +81,7 @@ func year(b testing.TB, p *plan.Plan, from, to plan.Date) []byte {
 }
 
 func BenchmarkReadAndVerifyAYearOf16Ports(b *testing.B) {
-	p := sixteen(b, true)
+	p := sixteen(b, 4)
 	from, to := date(b, "2027-01-01"), date(b, "2027-12-31")
 	data := year(b, p, from, to)
 	var cells [][]light.Cell

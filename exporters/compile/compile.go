@@ -4,6 +4,7 @@ import (
 	"encoding/binary"
 	"fmt"
 	"math"
+	"reflect"
 	"runtime"
 	"slices"
 	"sync"
@@ -40,16 +41,16 @@ type Result struct {
 
 // Build lowers a plan over spans of dates, which follow each other without gap.
 func Build(p *plan.Plan, spans []Span, curves Curves) Result {
-	b := &builder{plan: p, ports: portsOf(p), known: map[string]int{}}
+	b := newBuilder(p)
 	days := b.collect(spans, curves)
 	b.lower()
 	out := Result{File: timetable.File{Plan: p.Name, PlanHash: p.Hash, Clock: timetable.ClockOf(p.Clock)}}
 	for _, d := range days {
 		b.append(&out.File, d)
 	}
-	for _, j := range b.jobs {
-		pt := b.ports[j.port]
-		out.Lowered = append(out.Lowered, Lowered{pt.controller.Name, pt.Name, p.Channels[pt.Channel].Name, j.first, j.result})
+	for _, u := range b.uses {
+		pt := b.ports[u.port]
+		out.Lowered = append(out.Lowered, Lowered{pt.controller.Name, pt.Name, p.Channels[pt.Channel].Name, u.first, b.jobs[u.job].result})
 	}
 	if d, by, ok := Outdated(p, spans); ok {
 		out.Notes = append(out.Notes, fmt.Sprintf("from %v on the controller's clock is %.0f min %s against the day than in this table: compile again from that date, or for a range of dates that goes over it", d, math.Abs(by)/60, laterOrEarlier(by)))
@@ -117,12 +118,17 @@ func Limits(c plan.Controller, q plan.Port) lowering.Limits {
 	}
 }
 
-// job is one curve to lower for one port.
+// job is one curve to lower for the ports that can hold the same.
 type job struct {
-	port   int
-	first  plan.Date
+	limits lowering.Limits
 	want   curve.Curve
 	result lowering.Result
+}
+
+// use is a job that a port plays, with the first date on which it does.
+type use struct {
+	port, job int
+	first     plan.Date
 }
 
 // dayJobs is a date range and, for each port, the job whose points it plays (-1: none).
@@ -134,8 +140,22 @@ type dayJobs struct {
 type builder struct {
 	plan  *plan.Plan
 	ports []port
+	alike []int // of each port: the first port that can hold the same
 	jobs  []job
-	known map[string]int
+	known map[string]int // jobs by fingerprint
+	uses  []use
+	used  map[[2]int]bool // port and job
+}
+
+func newBuilder(p *plan.Plan) *builder {
+	b := &builder{plan: p, ports: portsOf(p), known: map[string]int{}, used: map[[2]int]bool{}}
+	for _, pt := range b.ports {
+		own := Limits(pt.controller, pt.Port)
+		b.alike = append(b.alike, slices.IndexFunc(b.ports, func(q port) bool {
+			return reflect.DeepEqual(Limits(q.controller, q.Port), own)
+		}))
+	}
+	return b
 }
 
 // collect finds the different curves of all dates and joins equal neighbours.
@@ -170,19 +190,23 @@ func (b *builder) day(d plan.Date, curves []curve.Curve, shift float64) []int {
 			continue
 		}
 		want := curves[pt.Channel].Shift(shift)
-		key := fingerprint(i, want)
+		key := fingerprint(b.alike[i], want)
 		j, ok := b.known[key]
 		if !ok {
 			j = len(b.jobs)
 			b.known[key] = j
-			b.jobs = append(b.jobs, job{port: i, first: d, want: want})
+			b.jobs = append(b.jobs, job{limits: Limits(pt.controller, pt.Port), want: want})
+		}
+		if u := [2]int{i, j}; !b.used[u] {
+			b.used[u] = true
+			b.uses = append(b.uses, use{i, j, d})
 		}
 		jobs[i] = j
 	}
 	return jobs
 }
 
-// fingerprint tells curves of a port apart.
+// fingerprint tells curves of ports that can hold the same apart.
 func fingerprint(port int, c curve.Curve) string {
 	b := binary.LittleEndian.AppendUint64(nil, uint64(port))
 	for _, p := range c.Pieces() {
@@ -200,8 +224,7 @@ func (b *builder) lower() {
 	for range min(runtime.GOMAXPROCS(0), len(b.jobs)) {
 		wg.Go(func() {
 			for i := range next {
-				pt := b.ports[b.jobs[i].port]
-				b.jobs[i].result = lowering.Lower(b.jobs[i].want, Limits(pt.controller, pt.Port))
+				b.jobs[i].result = lowering.Lower(b.jobs[i].want, b.jobs[i].limits)
 			}
 		})
 	}

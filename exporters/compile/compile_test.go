@@ -182,9 +182,24 @@ func TestSameOnAnyNumberOfProcessors(t *testing.T) {
 	text := func(n int) string {
 		defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(n))
 		var b bytes.Buffer
-		p := sixteen(t, true)
+		p := sixteen(t, 4)
 		require.NoError(t, timetable.WriteJSON(&b, Build(p, dated(p, date(t, "2027-03-26"), date(t, "2027-03-30")), daysOf(p)).File))
 		return b.String()
 	}
 	assert.Equal(t, text(1), text(4))
+}
+
+// Ports that can hold the same share the work, and are told of each for itself.
+func TestPortsAlike(t *testing.T) {
+	p := planOf([]plan.Controller{percent(t, "rack", 0, 0)}, daylight(0.5, curve.Linear, 8, 10, 16, 18))
+	b := newBuilder(p)
+	d := date(t, "2027-01-15")
+	b.collect([]Span{{From: d, To: d}}, daysOf(p))
+	assert.Len(t, b.jobs, 1)
+	p.Controllers = append(p.Controllers, percent(t, "held", 0))
+	p.Controllers[1].Hold = true
+	b = newBuilder(p)
+	b.collect([]Span{{From: d, To: d}}, daysOf(p))
+	assert.Len(t, b.jobs, 2)
+	assert.Len(t, built(t, p).Lowered, 3)
 }

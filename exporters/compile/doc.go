@@ -3,8 +3,9 @@
 // For every date of the controller's calendar it takes the day's curves, moves
 // them to the controller's clock, lowers each port's curve to the points that its
 // controller can hold, and joins neighbouring dates with the same points into one
-// table. A curve that was lowered once for a port is not lowered again, so a year
-// in which only the moonlight changes costs one night's work a night.
+// table. A curve that was lowered once is not lowered again for any port that can
+// hold the same, so a year in which only the moonlight changes costs one night's
+// work a night.
 //
 // Ports on the same channel each follow its whole curve. An outlet that feeds a
 // dimmed port is on for every time step in which that port shows light. A port that

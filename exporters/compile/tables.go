@@ -81,12 +81,11 @@ func (b *builder) feed(pt port, d dayJobs) []track.Point {
 // step from which it counts.
 func (b *builder) supply(job int) (lit track.Track, least float64) {
 	j := b.jobs[job]
-	pt := b.ports[j.port]
 	if j.result.Outlet != nil {
 		lit, _ = lowering.Limits{Switch: true}.Track(j.result.Outlet) // lowering made them, in order
 		return lit, 0.5
 	}
-	lit, _ = Limits(pt.controller, pt.Port).Track(j.result.Points)
+	lit, _ = j.limits.Track(j.result.Points)
 	return lit, 0
 }
 
