@@ -10,15 +10,16 @@
 //
 // with the light y of a channel the mean of its ports. A channel without a port is
 // dark: nobody switches it. A port whose supply an outlet cuts is dark while that is
-// off; the outlet has no light of its own. A day next to the file's first or last date borrows
-// the neighbouring table for the hour or so by which clocks differ.
+// off; the outlet has no light of its own. A day next to the file's first or last date
+// borrows the neighbouring table for the hour or so by which clocks differ.
 //
 // A port's greatest departure is the plain one from its curve, also where that is
 // below the darkest light the port can give, but not within a minute of a jump of
 // the curve itself.
 //
-// A coral is off when its delivered DLI differs from the asked by more than 1 %
-// of the asked.
+// A coral is over its limit when its greatest PPFD is more than 1 % above both the
+// zone's ppfd_max and what was asked. A coral is off when its delivered DLI differs
+// from the asked by more than 1 % of the asked.
 //
 // # A range of dates
 //

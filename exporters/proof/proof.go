@@ -21,7 +21,8 @@ type Coral struct {
 	Zone                     int
 	AskedDLI, DeliveredDLI   float64 // mol m⁻² d⁻¹
 	AskedPeak, DeliveredPeak float64 // µmol m⁻² s⁻¹
-	Kept                     bool
+	OverLimit                bool    // brighter than ppfd_max by more than Allowed, and brighter than asked
+	Kept                     bool    // neither off in DLI nor over the limit
 }
 
 // Departure is the delivered DLI less the asked, relative to the asked.
@@ -141,6 +142,8 @@ func coral(p *plan.Plan, c plan.Coral, cells []light.Cell, d day.Day, got []chan
 	}
 	out.AskedPeak, _ = curve.Peak(d.Curves(), full)
 	out.DeliveredPeak = pl.peak(got, full)
-	out.Kept = math.Abs(out.DeliveredDLI-out.AskedDLI) <= Allowed*out.AskedDLI+1e-12
+	limit := max(p.Zones[c.Zone].PPFDMax, out.AskedPeak) // what the plan itself breaks is not the timetable's doing
+	out.OverLimit = out.DeliveredPeak > limit*(1+Allowed)
+	out.Kept = math.Abs(out.DeliveredDLI-out.AskedDLI) <= Allowed*out.AskedDLI+1e-12 && !out.OverLimit
 	return out
 }

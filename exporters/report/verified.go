@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"io"
+	"math"
 
 	"dayloom/exporters/proof"
 	"dayloom/exporters/table"
@@ -28,6 +29,7 @@ type VerifiedCoral struct {
 	Difference    float64 `json:"difference"` // relative to asked
 	PeakAsked     float64 `json:"ppfd_peak_asked_umol_m2_s"`
 	PeakDelivered float64 `json:"ppfd_peak_delivered_umol_m2_s"`
+	OverLimit     bool    `json:"over_ppfd_max"`
 	Kept          bool    `json:"kept"`
 }
 
@@ -48,7 +50,7 @@ func NewVerified(p *plan.Plan, r proof.Result) Verified {
 	out := Verified{Plan: p.Name, Date: r.Date.String(), Missing: r.Missing, Kept: r.Kept()}
 	for _, c := range r.Corals {
 		out.Corals = append(out.Corals, VerifiedCoral{c.Name, p.Zones[c.Zone].Name, c.AskedDLI, c.DeliveredDLI,
-			c.Departure(), c.AskedPeak, c.DeliveredPeak, c.Kept})
+			c.Departure(), c.AskedPeak, c.DeliveredPeak, c.OverLimit, c.Kept})
 	}
 	for _, q := range r.Ports {
 		out.Ports = append(out.Ports, VerifiedPort{q.Controller, q.Name, q.Channel, q.Points, q.AskedS, q.DeliveredS, q.Greatest, Clock(q.GreatestAtS)})
@@ -68,7 +70,12 @@ func (r Verified) Table() table.Table {
 		{Head: "verdict", Key: "verdict", Left: true}}}
 	for _, c := range r.Corals {
 		verdict := "kept"
-		if !c.Kept {
+		switch off := math.Abs(c.Difference) > proof.Allowed; {
+		case off && c.OverLimit:
+			verdict = "off, over ppfd_max"
+		case c.OverLimit:
+			verdict = "over ppfd_max"
+		case !c.Kept:
 			verdict = "off"
 		}
 		t.Add(c.Name, c.Zone, fmt.Sprintf("%.3f", c.Asked), fmt.Sprintf("%.3f", c.Delivered), fmt.Sprintf("%+.2f", 100*c.Difference),
@@ -107,7 +114,7 @@ func (r Verified) Text(w io.Writer) error {
 	if off == 0 {
 		fmt.Fprintf(w, "\nevery coral gets what was asked, within %g %%\n", 100*proof.Allowed)
 	} else {
-		fmt.Fprintf(w, "\n%d of %d corals are off by more than %g %% of what was asked\n", off, len(r.Corals), 100*proof.Allowed)
+		fmt.Fprintf(w, "\n%d of %d corals are off by more than %g %% of what was asked, or over their limit\n", off, len(r.Corals), 100*proof.Allowed)
 	}
 	return nil
 }
