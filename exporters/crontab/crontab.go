@@ -1,7 +1,7 @@
 package crontab
 
 import (
-	"bufio"
+	"bytes"
 	"fmt"
 	"io"
 	"math"
@@ -36,8 +36,25 @@ func Write(w io.Writer, f timetable.File) (warnings []string, err error) {
 			return nil, fmt.Errorf("the timetable runs from %v to %v, but a crontab has no year and can hold one only; compile it to %v at most", spans[0].from, last.to, year)
 		}
 	}
-	out := bufio.NewWriter(w)
-	header(out, f, spans)
+	var out bytes.Buffer
+	body(&out, spans)
+	header(w, f, spans, count(out.String()))
+	_, err = out.WriteTo(w)
+	return warnings, err
+}
+
+// count is the number of lines that cron runs.
+func count(text string) int {
+	n := 0
+	for l := range strings.Lines(text) {
+		if l != "\n" && l[0] != '#' {
+			n++
+		}
+	}
+	return n
+}
+
+func body(out io.Writer, spans []span) {
 	for i, s := range spans {
 		days := []string{"* *"}
 		if len(spans) > 1 {
@@ -56,7 +73,6 @@ func Write(w io.Writer, f timetable.File) (warnings []string, err error) {
 			}
 		}
 	}
-	return warnings, out.Flush()
 }
 
 // event is a change at a minute of the day.
@@ -171,7 +187,7 @@ func run(first, last int) string {
 	return fmt.Sprintf("%d-%d", first, last)
 }
 
-func header(w io.Writer, f timetable.File, spans []span) {
+func header(w io.Writer, f timetable.File, spans []span, lines int) {
 	first, last := spans[0].from, spans[len(spans)-1].to
 	until := "on"
 	if !last.IsZero() {
@@ -184,7 +200,7 @@ func header(w io.Writer, f timetable.File, spans []span) {
 	if f.Clock.Zone == "" {
 		clock = "the controller's clock"
 	}
-	fmt.Fprintf(w, "# Switched outlets of %s, from %v %s.\n", orNone(f.Plan), first, until)
+	fmt.Fprintf(w, "# Switched outlets of %s, from %v %s, in %d lines.\n", orNone(f.Plan), first, until, lines)
 	fmt.Fprintf(w, "# Times are on %s; cron must run on it.\n", clock)
 	fmt.Fprintf(w, "# A crontab has no year: take these lines out when they are no longer meant.\n")
 	fmt.Fprintf(w, "# outlet NAME on|off stands for your own command that switches an outlet.\n")

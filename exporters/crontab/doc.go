@@ -23,6 +23,12 @@
 //
 // Cron knows no seconds. Times are rounded to the minute, with a warning.
 //
+// # Reading back
+//
+// Timetable reads such a file again: its lines by the meaning that cron gives them,
+// its dates and the number of its lines from the header, so that a file that was cut
+// or added to is refused. Ranges and channels are those of the plan.
+//
 // # Left out
 //
 // The state of the outlets when cron starts in the middle of a day, and what
