@@ -14,9 +14,10 @@ func verifyCommand(w world) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "verify TIMETABLE PLAN",
 		Short: "Play a written timetable and compare it with what the plan asks",
-		Long: `verify reads a timetable back (timetable.json, or timetable.csv with the plan's
-controllers), plays it as the controller would, through ramps, responses and cut-ins,
-and integrates the light in closed form. For each coral it prints the daily light
+		Long: `verify reads back what compile wrote, plays it as the controller would, through ramps,
+responses and cut-ins, and integrates the light in closed form. It takes timetable.json,
+which says all of it; timetable.csv and grid.csv, with the plan's controllers, a grid as
+a device that keeps each row until the next; and outlets.cron, for its outlets alone. For each coral it prints the daily light
 integral asked and delivered, for each port how far it departs from its curve.
 It ends with code 3 when a coral is off by more than 1 % of what was asked.
 
@@ -24,7 +25,8 @@ With --year, or --from and --to, every date is played, and besides it checks tha
 coral's DLI rises by more than step_max over the most it had in the 7 days before.`,
 		Example: `  dayloom verify out/timetable.json quay-street/plan.yaml
   dayloom verify out/timetable.csv quay-street/plan.yaml --date 2027-03-28
-  dayloom verify out/timetable.json quay-street/plan.yaml --year`,
+  dayloom verify out/timetable.json quay-street/plan.yaml --year
+  dayloom verify out/grid.csv quay-street/plan.yaml`,
 		Args: exactly("TIMETABLE", "PLAN"),
 	}
 	date := dateFlag(cmd, "date", "the date to play (default: the timetable's first)")
@@ -37,7 +39,7 @@ coral's DLI rises by more than step_max over the most it had in the 7 days befor
 		if ranged && *date != "" {
 			return usageError("--date plays one date: leave out --year, --from and --to")
 		}
-		file, err := readTimetable(args[0])
+		open, err := readBack(args[0])
 		if err != nil {
 			return err
 		}
@@ -45,11 +47,15 @@ coral's DLI rises by more than step_max over the most it had in the 7 days befor
 		if err != nil {
 			return err
 		}
-		if file, err = completed(file, j, args[0]); err != nil {
+		file, err := open.timetable(j.plan)
+		if err != nil {
 			return err
 		}
 		if file.PlanHash != "" && file.PlanHash != j.plan.Hash {
 			w.note("warning: %s was made from another state of the plan; it is held against the plan as it is now", args[0])
+		}
+		if ranged && open.kind == crontabFile {
+			return usageError("outlets.cron is played one date at a time: use --date")
 		}
 		if ranged {
 			return w.playRange(file, j, *from, *to, *format)
@@ -61,6 +67,9 @@ coral's DLI rises by more than step_max over the most it had in the 7 days befor
 			}
 		}
 		d := j.on(on)
+		if open.kind == crontabFile {
+			return w.playSwitched(file, d, *format)
+		}
 		result, err := proof.Play(file, d.plan, d.field, d.day, d.age)
 		if err != nil {
 			return fileError(err, "name a date that the timetable covers, or compile for more dates")
@@ -74,6 +83,22 @@ coral's DLI rises by more than step_max over the most it had in the 7 days befor
 		return nil
 	}
 	return cmd
+}
+
+// playSwitched plays the outlets of a crontab, which has nothing else.
+func (w world) playSwitched(file timetable.File, d dated, format string) error {
+	result, err := proof.PlaySwitched(file, d.plan, d.day)
+	if err != nil {
+		return fileError(err, "name a date that the crontab is for")
+	}
+	r := report.NewSwitched(d.plan, result)
+	if err := report.Write(w.stdout, format, r); err != nil {
+		return err
+	}
+	if !r.Kept {
+		return unmet()
+	}
+	return nil
 }
 
 // playRange plays every date of a range and watches the rises.
@@ -111,28 +136,4 @@ func (w world) playRange(file timetable.File, j *job, from, to, format string) e
 		return unmet()
 	}
 	return nil
-}
-
-func readTimetable(path string) (timetable.File, error) {
-	b, err := readFile(path)
-	if err != nil {
-		return timetable.File{}, fileError(err, "a timetable is made by: dayloom compile PLAN -o DIR")
-	}
-	f, err := timetable.Read(path, b)
-	if err != nil {
-		return f, fileError(err, "")
-	}
-	return f, nil
-}
-
-// completed takes from the plan what csv has no room for.
-func completed(f timetable.File, j *job, path string) (timetable.File, error) {
-	if !f.NeedsPlan() {
-		return f, nil
-	}
-	f, err := f.Complete(*j.plan)
-	if err != nil {
-		return f, &failure{code: exitFile, message: path + ": " + err.Error()}
-	}
-	return f, nil
 }

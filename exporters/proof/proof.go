@@ -42,6 +42,11 @@ type Port struct {
 	GreatestAtS               float64 // s of the plan's day
 }
 
+// Kept reports whether the port's dose is what was asked.
+func (p Port) Kept() bool {
+	return math.Abs(p.DeliveredS-p.AskedS) <= Allowed*p.AskedS+1e-6
+}
+
 // Result is a timetable held against a day.
 type Result struct {
 	Date    plan.Date
@@ -62,20 +67,50 @@ type player struct {
 	lamps map[int][]lamp // by table
 }
 
-// Play compares a timetable with the day d of a plan, whose light field is f and
-// whose channels have age left of their flux (nil: all).
-func Play(file timetable.File, p *plan.Plan, f light.Field, d day.Day, age []float64) (Result, error) {
-	rs, err := runs(file, clock.Of(p.Clock), d.Date)
+func newPlayer(file timetable.File, p *plan.Plan, date plan.Date) (player, error) {
+	rs, err := runs(file, clock.Of(p.Clock), date)
 	if err != nil {
-		return Result{}, err
+		return player{}, err
 	}
 	pl := player{file, rs, map[int][]lamp{}}
 	for _, r := range rs {
 		if pl.lamps[r.table] == nil {
 			if pl.lamps[r.table], err = lamps(file, r.table); err != nil {
-				return Result{}, err
+				return player{}, err
 			}
 		}
+	}
+	return pl, nil
+}
+
+// PlaySwitched compares the switched ports of a timetable, which may have no others,
+// with the channels of a plan that cannot be dimmed. The result has no corals.
+func PlaySwitched(file timetable.File, p *plan.Plan, d day.Day) (Result, error) {
+	pl, err := newPlayer(file, p, d.Date)
+	if err != nil {
+		return Result{}, err
+	}
+	res := Result{Date: d.Date}
+	for i, c := range p.Channels {
+		got := pl.channel(c.Name)
+		if len(got.ports) == 0 && !c.Dimmable && !d.Channels[i].Curve.Dark() {
+			res.Missing = append(res.Missing, c.Name)
+		}
+		for _, k := range got.ports {
+			if !c.Dimmable {
+				res.Ports = append(res.Ports, pl.port(k, d.Channels[i]))
+			}
+		}
+	}
+	return res, nil
+}
+
+// Play compares a timetable with the day d of a plan, whose light field is f and
+// whose channels have age left of their flux (nil: all).
+func Play(file timetable.File, p *plan.Plan, f light.Field, d day.Day, age []float64) (Result, error) {
+	pl, err := newPlayer(file, p, d.Date)
+	if err != nil {
+		return Result{}, err
 	}
 	res := Result{Date: d.Date}
 	got := make([]channelPlay, len(p.Channels))

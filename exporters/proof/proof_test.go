@@ -216,3 +216,24 @@ func TestNothingAsked(t *testing.T) {
 	assert.True(t, shown(t, open(port(t, "1", "a", 0, 0)), p, field, asked(first, curve.Curve{}), nil).Kept())
 	assert.False(t, shown(t, open(port(t, "1", "a", 0, 1)), p, field, asked(first, curve.Curve{}), nil).Kept())
 }
+
+// Outlets alone, as a crontab has them: 3 h asked; 2.9 h is 3.3 % less. What is dimmed is
+// not looked at, and a switched channel that no port switches is told.
+func TestPlaySwitched(t *testing.T) {
+	p, _ := reef(utc, "a", "tubes")
+	p.Channels[0].Dimmable = true
+	d := asked(first, trapezium(), curve.Hold(12*hour, 15*hour, 1))
+	r, err := PlaySwitched(open(outlet(t, "tubes", 12, 15)), p, d)
+	require.NoError(t, err)
+	require.Len(t, r.Ports, 1)
+	assert.InDelta(t, 3*hour, r.Ports[0].DeliveredS, 1e-6)
+	assert.True(t, r.Ports[0].Kept())
+	assert.Empty(t, r.Missing)
+	r, err = PlaySwitched(open(outlet(t, "tubes", 12.1, 15)), p, d)
+	require.NoError(t, err)
+	assert.False(t, r.Ports[0].Kept())
+	r, err = PlaySwitched(open(outlet(t, "", 12, 15)), p, d)
+	require.NoError(t, err)
+	assert.Equal(t, []string{"tubes"}, r.Missing)
+	assert.Empty(t, r.Ports)
+}

@@ -1,0 +1,90 @@
+package main
+
+import (
+	"bytes"
+	"path/filepath"
+
+	"dayloom/exporters/crontab"
+	"dayloom/exporters/grid"
+	"dayloom/exporters/timetable"
+	"dayloom/schedule/plan"
+)
+
+// kind is what a file that can be played is, told by how it begins, or its name.
+type kind int
+
+const (
+	timetableFile kind = iota // json or csv
+	gridFile
+	crontabFile
+)
+
+func kindOf(path string, data []byte) kind {
+	switch {
+	case bytes.HasPrefix(data, []byte("date,time,")):
+		return gridFile
+	case bytes.HasPrefix(data, []byte("#")) || filepath.Ext(path) == ".cron":
+		return crontabFile
+	}
+	return timetableFile
+}
+
+// written is a file that compile wrote, read as far as that goes without its plan.
+type written struct {
+	path string
+	kind kind
+	data []byte
+	file timetable.File // but for a crontab
+}
+
+func readBack(path string) (written, error) {
+	b, err := readFile(path)
+	if err != nil {
+		return written{}, fileError(err, "a timetable is made by: dayloom compile PLAN -o DIR")
+	}
+	out := written{path: path, kind: kindOf(path, b), data: b}
+	switch out.kind {
+	case gridFile:
+		out.file, err = grid.Timetable(path, bytes.NewReader(b))
+	case timetableFile:
+		out.file, err = timetable.Read(path, b)
+	}
+	if err != nil {
+		return out, fileError(err, "")
+	}
+	return out, nil
+}
+
+// timetable is the file with what only its plan knows.
+func (o written) timetable(p *plan.Plan) (f timetable.File, err error) {
+	switch {
+	case o.kind == crontabFile:
+		f, err = crontab.Timetable(o.path, o.data, p)
+		if err != nil {
+			return f, fileError(err, "")
+		}
+		return f, nil
+	case !o.file.NeedsPlan():
+		return o.file, nil
+	}
+	if f, err = o.file.Complete(*p); err != nil {
+		return f, &failure{code: exitFile, message: o.path + ": " + err.Error()}
+	}
+	if o.kind == gridFile { // whatever the controllers do between points, rows are kept
+		for _, t := range f.Tables {
+			for i := range t.Ports {
+				t.Ports[i].Hold = true
+			}
+		}
+	}
+	return f, nil
+}
+
+// readTimetable reads timetable.json or timetable.csv.
+func readTimetable(path string) (timetable.File, error) {
+	o, err := readBack(path)
+	if err == nil && o.kind != timetableFile {
+		err = &failure{code: exitFile, message: path + ": this is no timetable.json", hint: "name the timetable.json beside it"}
+	}
+	return o.file, err
+}
