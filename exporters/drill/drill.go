@@ -96,6 +96,11 @@ func newSystem(p *plan.Plan, t timetable.Table) (system, error) {
 		o := slices.IndexFunc(t.Ports, func(o timetable.Port) bool {
 			return q.Outlet == timetable.PortName{Controller: o.Controller, Port: o.Name}
 		})
+		if slices.ContainsFunc(t.Ports, func(fed timetable.Port) bool {
+			return q.Signal == plan.Switch && fed.Outlet == timetable.PortName{Controller: q.Controller, Port: q.Name}
+		}) {
+			c = -1 // it has no light of its own, also where it bears the channel's name
+		}
 		s.ports = append(s.ports, port{q, &tr, c, o})
 		if c >= 0 {
 			s.byChannel[c] = append(s.byChannel[c], i)

@@ -7,6 +7,7 @@ import (
 
 	"dayloom/exporters/table"
 	"dayloom/exporters/timetable"
+	"dayloom/exporters/track"
 	"dayloom/schedule/clock"
 	"dayloom/schedule/day"
 	"dayloom/schedule/plan"
@@ -37,10 +38,19 @@ type NowPort struct {
 func NewNow(p *plan.Plan, f timetable.File, d day.Day, at time.Time, shown, own clock.Moment) (Now, error) {
 	out := Now{Plan: p.Name, At: at.In(p.Clock.Zone).Format(time.RFC3339),
 		ControllerShows: shown.Date.String() + " " + Clock(shown.Second), DayTime: own.Date.String() + " " + Clock(own.Second)}
+	tracks := map[timetable.PortName]track.Track{}
 	for _, q := range f.Tables[0].Ports {
 		tr, err := q.Track()
 		if err != nil {
 			return out, err
+		}
+		tracks[timetable.PortName{Controller: q.Controller, Port: q.Name}] = tr
+	}
+	for _, q := range f.Tables[0].Ports {
+		tr := tracks[timetable.PortName{Controller: q.Controller, Port: q.Name}]
+		lit := tr.Light(shown.Second)
+		if supply, ok := tracks[q.Outlet]; ok && supply.Light(shown.Second) == 0 {
+			lit = 0
 		}
 		asked := 0.0
 		for i, c := range p.Channels {
@@ -48,7 +58,7 @@ func NewNow(p *plan.Plan, f timetable.File, d day.Day, at time.Time, shown, own 
 				asked = d.Channels[i].Curve.At(own.Second)
 			}
 		}
-		out.Ports = append(out.Ports, NowPort{q.Controller, q.Name, q.Channel, q.Text(q.Round(tr.Command(shown.Second))), q.Unit(), tr.Light(shown.Second), asked})
+		out.Ports = append(out.Ports, NowPort{q.Controller, q.Name, q.Channel, q.Text(q.Round(tr.Command(shown.Second))), q.Unit(), lit, asked})
 	}
 	return out, nil
 }
