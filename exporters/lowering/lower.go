@@ -86,6 +86,9 @@ func Lower(want curve.Curve, limits Limits) Result {
 	limits = limits.whole()
 	rungs := newLadder(limits)
 	asked := newTarget(want, rungs, limits)
+	if points, ok := flat(asked, rungs, limits); ok {
+		return report(asked, rungs, limits, points)
+	}
 	grid := newGrid(asked, rungs, limits)
 	best := grid.best(limits.MaxPoints)
 	best = grid.keepDose(best, limits)
