@@ -12,8 +12,10 @@ import (
 // to a point, or on a ramp to two points one time step apart. No track departs less,
 // since at its own points any track stands on some rung, and none does with fewer
 // points unless levels round to one. Where that misses the dose and one part of the
-// day is lit, the part is shared out between the two rungs around its level; any track
-// with the dose has to leave the nearest rung somewhere, so none departs less either.
+// day is lit, the part is shared out between the two rungs around its level; any held
+// track with the dose has to leave the nearest rung somewhere, so none departs less
+// either. A ramp could, by at most the difference of two rungs, if it let the night
+// glimmer for the dose; here the night is dark.
 // It reports false, and leaves the curve to the search, when changes are not on the
 // grid of times, points are too many or the dose is missed all the same.
 func flat(a target, r *ladder, l Limits) ([]track.Point, bool) {

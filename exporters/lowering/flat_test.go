@@ -13,7 +13,7 @@ import (
 )
 
 // Level days get the same departure from the short way as from the search, or less,
-// and keep the dose.
+// and keep the dose; ramps to within the rungs about the level.
 func TestFlatIsNoWorseThanTheSearch(t *testing.T) {
 	off := 1.2
 	cutIn, err := dimmer.FromSpec(dimmer.Spec{Kind: "table", Range: [2]float64{0, 10}, OffBelow: &off, Points: [][2]float64{{1.2, 0.07}, {10, 1}}})
@@ -48,7 +48,13 @@ func TestFlatIsNoWorseThanTheSearch(t *testing.T) {
 		assert.LessOrEqual(t, len(points), limits.MaxPoints)
 		assert.InDelta(t, short.DoseAsked, short.DoseDelivered, limits.DoseTolerance*short.DoseAsked+1e-6)
 		if math.Abs(long.DoseDelivered-long.DoseAsked) <= limits.DoseTolerance*long.DoseAsked {
-			assert.LessOrEqual(t, short.Greatest, long.Greatest+1e-4)
+			slack := 1e-4
+			if !l.Hold { // the search may make up a dose with a glimmer at night
+				level, _ := want.Max()
+				near := rungs.nearest(level)
+				slack += rungs.light(min(near+1, rungs.top)) - rungs.light(max(near-1, 0))
+			}
+			assert.LessOrEqual(t, short.Greatest, long.Greatest+slack)
 		}
 	})
 	require.Greater(t, tried, 20, "too few days went the short way to prove anything")
