@@ -78,8 +78,9 @@ func TestOutletOfALampThatIsNeverDark(t *testing.T) {
 		require.Len(t, r.Lowered, 1, "the outlet follows its port, not the channel")
 		assert.InEpsilon(t, 0.5*9*hour, r.Lowered[0].Result.DoseDelivered, 0.005)
 	}
-	// at quarters of an hour: the nearest of them
+	// on coarser steps of its own: the nearest of them
 	assert.Equal(t, map[string]float64{"08:00": 1, "18:00": 0}, rows(t, built(t, neverDark(t, outlets(t, 900, -1))).File, "outlets", "1"))
+	assert.Equal(t, map[string]float64{"08:10": 1, "17:50": 0}, rows(t, built(t, neverDark(t, outlets(t, 600, -1))).File, "outlets", "1"))
 }
 
 // A lamp that can be dark by itself has its supply for every step in which it shows

@@ -167,6 +167,12 @@ func TestJumps(t *testing.T) {
 	q.Hold = true
 	p, field = reef(utc, "a")
 	assert.InDelta(t, 0.5, shown(t, open(q), p, field, asked(first, trapezium()), nil).Ports[0].Greatest, 1e-6)
+	// and the light just before such a step: dark until 10:00 is half off then
+	q = port(t, "1", "a", 10, 50, 17, 0)
+	q.Hold = true
+	r = shown(t, open(q), p, field, asked(first, trapezium()), nil)
+	assert.InDelta(t, 0.5, r.Ports[0].Greatest, 1e-6)
+	assert.InDelta(t, 10*hour, r.Ports[0].GreatestAtS, 1e-3)
 }
 
 // Lisbon's clock is an hour ahead of standard time from 28 March 2027 to 30 October (IANA
