@@ -5,6 +5,7 @@ import (
 	"context"
 	"encoding/csv"
 	"encoding/json"
+	"flag"
 	"math"
 	"os"
 	"path/filepath"
@@ -62,11 +63,13 @@ func grid(t testing.TB, p *plan.Plan, r atlas.Region, spacing float64) (report.G
 	return report.NewGridMap(p, r, m, report.NewMapHead(p, a, "full")), m
 }
 
-// golden compares with a file; UPDATE_GOLDEN=1 go test ./exporters/report rewrites it.
+var update = flag.Bool("update", false, "write the golden files again")
+
+// golden compares with a file.
 func golden(t *testing.T, name string, got []byte) {
 	t.Helper()
 	file := filepath.Join("testdata", name)
-	if os.Getenv("UPDATE_GOLDEN") != "" {
+	if *update {
 		require.NoError(t, os.WriteFile(file, got, 0o644))
 	}
 	want, err := os.ReadFile(file)
