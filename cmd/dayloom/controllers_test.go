@@ -127,3 +127,13 @@ func golden(t *testing.T, path, got string) {
 	require.NoError(t, err)
 	assert.Equal(t, string(want), got)
 }
+
+// A crontab of outlets that only feed dimmed lamps has nothing to be judged by.
+func TestOutletsThatOnlyFeed(t *testing.T) {
+	plan, dir := filepath.Join(controllersDir, "never-dark.yaml"), filepath.Join(t.TempDir(), "out")
+	_, msg, code := at(t, "2026-12-02T12:00:00Z", "compile", plan, "-o", dir)
+	require.Zero(t, code, msg)
+	_, msg, code = at(t, "2026-12-02T12:00:00Z", "verify", filepath.Join(dir, "outlets.cron"), plan)
+	assert.Equal(t, exitFile, code)
+	assert.Contains(t, msg, "only feed dimmed lamps")
+}

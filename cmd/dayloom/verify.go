@@ -91,6 +91,9 @@ func (w world) playSwitched(file timetable.File, d dated, format string) error {
 	if err != nil {
 		return fileError(err, "name a date that the crontab is for")
 	}
+	if len(result.Ports)+len(result.Missing) == 0 {
+		return &failure{code: exitFile, message: "its outlets only feed dimmed lamps, of which a crontab says nothing", hint: "verify the timetable.json beside it, which has both"}
+	}
 	r := report.NewSwitched(d.plan, result)
 	if err := report.Write(w.stdout, format, r); err != nil {
 		return err
