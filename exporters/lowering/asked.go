@@ -140,11 +140,13 @@ func (a target) dose() float64 {
 
 func (a target) within(y float64) float64 { return min(max(y, a.floor), a.roof) }
 
+// apart is how near to a jump, s, a sample stands for it.
+const apart = 1.1e-3
+
 // band is the lights that are right for the port at t: one, but both and all between them
 // within the time step of a jump.
 func (a target) band(t float64) (lo, hi float64) {
 	before, after := a.before(t), a.at(t)
-	const apart = 1.1e-3 // s: samples nearer than that to a jump stand for it
 	b, c := a.before(wrap(t-apart)), a.at(wrap(t+apart))
 	jumps := math.Abs(b-c) > 1e-3
 	if jumps {

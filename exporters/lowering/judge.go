@@ -123,6 +123,9 @@ func (a target) above(tr light, limit float64) []float64 {
 	var out []float64
 	for i := 1; i < len(ts); i++ {
 		if most, at := greatest(ts[i-1:i+1], a.off(tr.Light, a.at), a.off(tr.LightBefore, a.before)); most > limit {
+			if off := 2 * apart; ts[i]-ts[i-1] > 2*off { // at an end it would be lost in the sample there
+				at = wrap(min(max(at, ts[i-1]+off), ts[i]-off))
+			}
 			out = append(out, at)
 		}
 	}
