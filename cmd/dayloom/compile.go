@@ -46,8 +46,10 @@ every date is written, across changes of summer time and steps of an acclimation
 		if *to != "" { // an open-ended day has no later dates to be warned of
 			w.problems(j.programme.Problems, source)
 		}
-		if err := j.refused(); err != nil {
-			return err
+		for _, ready := range []func() error{j.portless, j.refused} {
+			if err := ready(); err != nil {
+				return err
+			}
 		}
 		return w.compile(j, spans, *dir, *format)
 	}

@@ -30,6 +30,9 @@ and csv show all.`,
 		if err != nil {
 			return err
 		}
+		if err := j.portless(); err != nil {
+			return err
+		}
 		on, err := w.dateOr(*date, j.plan)
 		if err != nil {
 			return err

@@ -105,6 +105,17 @@ func (j *job) reminders(spans []compile.Span) []calendar.Reminder {
 	return out
 }
 
+// portless fails when no port is there to be told anything.
+func (j *job) portless() error {
+	for _, c := range j.plan.Controllers {
+		if len(c.Ports) > 0 {
+			return nil
+		}
+	}
+	return &failure{code: exitFile, message: j.plan.File + ": the plan has no controller with a port, so there is nobody to tell; nothing was done",
+		hint: "add controllers: with ports: to the plan; the starter plan shows how"}
+}
+
 // refused fails when the programme should not be run.
 func (j *job) refused() error {
 	if n := j.programme.Problems.Count(diag.Error); n > 0 {

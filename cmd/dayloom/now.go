@@ -26,6 +26,9 @@ the plan's time zone; the table is looked up by the controller's own clock.`,
 		if err != nil {
 			return err
 		}
+		if err := j.portless(); err != nil {
+			return err
+		}
 		t, err := w.momentOr(*at, j.plan)
 		if err != nil {
 			return err

@@ -89,7 +89,7 @@ func (r *reader) sharedChannels() {
 					return diag.Place{File: r.plan.File, Line: p.Pos.Line, Col: p.Pos.Col}
 				}
 				r.warn(place(p), "controllers."+c.Name+".ports."+p.Name,
-					fmt.Sprintf("the channel %q has more than one port", r.channels.list[p.Channel]), "both get the same commands")
+					fmt.Sprintf("the channel %q has more than one port", r.channels.list[p.Channel]), "each follows the whole curve, through its own response")
 				r.problems[len(r.problems)-1].Other = &diag.Other{Place: place(other), Note: "the first is here"}
 				continue
 			}
