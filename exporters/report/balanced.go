@@ -12,12 +12,23 @@ import (
 // Balanced is an answer of the solver with the plan it is for. Its JSON is the
 // answer's own, with the plan's name before it.
 type Balanced struct {
-	Plan string `json:"plan"`
+	Plan       string             `json:"plan"`
+	Peaks      map[string]float64 `json:"peaks"`      // light fraction by channel; of a switched one 1 while it has hours
+	Departures map[string]float64 `json:"departures"` // signed, of the target, by coral or area
 	balance.Answer
 }
 
 // NewBalanced makes the report.
-func NewBalanced(p *plan.Plan, a balance.Answer) Balanced { return Balanced{p.Name, a} }
+func NewBalanced(p *plan.Plan, a balance.Answer) Balanced {
+	out := Balanced{p.Name, map[string]float64{}, map[string]float64{}, a}
+	for _, c := range a.Channels {
+		out.Peaks[c.Name] = c.Peak
+	}
+	for _, q := range a.Places {
+		out.Departures[q.Name] = q.Departure
+	}
+	return out
+}
 
 // Table has one row a channel.
 func (r Balanced) Table() table.Table {

@@ -54,8 +54,8 @@ type Place struct {
 
 // Certificate is the proof: no answer that keeps the limits has a greatest departure below Bound.
 type Certificate struct {
-	Greatest float64 `json:"greatest_departure"`
-	Bound    float64 `json:"bound"`
+	Greatest float64 `json:"primal"` // greatest departure of the answer
+	Bound    float64 `json:"dual"`   // below which no answer's greatest departure can be
 	Unit     string  `json:"unit"` // what departures of stages and bounds count in: target, or tolerance
 	Gap      float64 `json:"gap"`  // the greatest excess of a departure over its stage's bound
 	Proven   bool    `json:"proven"`
