@@ -56,8 +56,8 @@ type Place struct {
 type Certificate struct {
 	Greatest float64 `json:"primal"` // greatest departure of the answer
 	Bound    float64 `json:"dual"`   // below which no answer's greatest departure can be
-	Unit     string  `json:"unit"` // what departures of stages and bounds count in: target, or tolerance
-	Gap      float64 `json:"gap"`  // the greatest excess of a departure over its stage's bound
+	Unit     string  `json:"unit"`   // what departures of stages and bounds count in: target, or tolerance
+	Gap      float64 `json:"gap"`    // the greatest excess of a departure over its stage's bound
 	Proven   bool    `json:"proven"`
 	Stages   []Stage `json:"stages"`
 	Cuts     int     `json:"cuts"`   // moments at which a limit was taken in
