@@ -75,19 +75,30 @@ func newTarget(want curve.Curve, r *ladder, l Limits) target {
 			}
 		}
 	}
-	for _, f := range a.forced {
+	for i, f := range a.forced {
+		f.span = span{snap(f.from, l.TimeStep), snap(f.to, l.TimeStep)}
+		a.forced[i] = f
 		a.breaks = append(a.breaks, f.from, f.to)
 	}
 	a.breaks = tidy(a.breaks)
 	for _, t := range a.breaks[:len(a.breaks)-1] {
 		before, after := a.before(t), a.at(t)
-		onGrid := math.Abs(t/l.TimeStep-math.Round(t/l.TimeStep)) < 1e-6
+		onGrid := math.Abs(t-math.Round(t/l.TimeStep)*l.TimeStep) < apart
 		if math.Abs(before-after) > 1e-9 && !(l.Hold && onGrid) { // what is held can jump on the grid
-			from := (math.Ceil(wrapUp(t)/l.TimeStep-1e-9) - 1) * l.TimeStep
+			from := (math.Ceil((wrapUp(t)-apart)/l.TimeStep) - 1) * l.TimeStep
 			a.jumps = append(a.jumps, jump{t, after - before, from, min(l.TimeStep, curve.Day-from)})
 		}
 	}
 	return a
+}
+
+// snap is a time, or the one of the grid when that is all but the same: crossings are
+// found to a fraction of a millisecond.
+func snap(t, step float64) float64 {
+	if near := math.Round(t/step) * step; math.Abs(t-near) < apart {
+		return near
+	}
+	return t
 }
 
 // wrapUp takes midnight for the end of the day.

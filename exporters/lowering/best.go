@@ -12,6 +12,9 @@ const finest = 1e-4
 // tight is the relative width to which the least departure is closed in on.
 const tight = 1e-3
 
+// mostRounds bounds how often samples are added; nearly always two rounds do.
+const mostRounds = 30
+
 // Rungs tried at a station: all that there can be on a small grid, few while the
 // departure is still being bracketed.
 const (
@@ -35,7 +38,7 @@ func (g *grid) best(most int) solution {
 	for round := 0; ; round++ {
 		got = g.bracket(most, lower)
 		worse := g.peaks(got.vertices, max(got.departure*(1+tight), finest))
-		if len(worse) == 0 || round == 5 {
+		if len(worse) == 0 || round == mostRounds {
 			return got
 		}
 		lower = got.departure * (1 - 2*tight) // more samples never make it less
