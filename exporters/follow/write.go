@@ -8,7 +8,7 @@ import (
 	"strconv"
 	"time"
 
-	"dayloom/exporters/table"
+	"dayloom/exporters/cell"
 )
 
 // Formats are the ways of writing changes: a JSON value a line, or CSV.
@@ -72,7 +72,7 @@ func (w *Writer) rows(b *bytes.Buffer, changes []Change) {
 		w.headed = true
 	}
 	for _, x := range changes {
-		_ = c.Write([]string{x.At.Format(time.RFC3339), table.Plain(x.Controller), table.Plain(x.Port), table.Plain(x.Channel),
+		_ = c.Write([]string{x.At.Format(time.RFC3339), cell.Neutral(x.Controller), cell.Neutral(x.Port), cell.Neutral(x.Channel),
 			x.Shown, x.Unit, percent(x.Light)})
 	}
 	c.Flush()

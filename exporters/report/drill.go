@@ -142,14 +142,14 @@ func (r Drill) Table() table.Table {
 	}
 	for _, f := range r.Faults {
 		for _, c := range f.Corals {
-			t.Add(f.Fault, f.Controller, f.Port, f.Channel, f.Begins, c.Name, c.Zone, fmt.Sprintf("%.4f", c.DLI), fmt.Sprintf("%.4f", c.NormalDLI), cell(c.DLIRatio, "%.4f", ""),
-				fmt.Sprintf("%.3f", c.Peak), fmt.Sprintf("%.3f", c.NormalPeak), cell(c.PeakRatio, "%.4f", ""), cell(c.Hours, "%.3f", ""), c.Over, c.Under, c.Risk, f.Helps)
+			t.Add(f.Fault, f.Controller, f.Port, f.Channel, f.Begins, c.Name, c.Zone, fmt.Sprintf("%.4f", c.DLI), fmt.Sprintf("%.4f", c.NormalDLI), known(c.DLIRatio, "%.4f", ""),
+				fmt.Sprintf("%.3f", c.Peak), fmt.Sprintf("%.3f", c.NormalPeak), known(c.PeakRatio, "%.4f", ""), known(c.Hours, "%.3f", ""), c.Over, c.Under, c.Risk, f.Helps)
 		}
 	}
 	return t
 }
 
-func cell(v *float64, format, none string) string {
+func known(v *float64, format, none string) string {
 	if v == nil {
 		return none
 	}
@@ -176,8 +176,8 @@ func (r Drill) Text(w io.Writer) error {
 		if c.Verdict == "as normal" {
 			hours = nil
 		}
-		t.Add(f.Fault, f.where(), c.Name, fmt.Sprintf("%.2f", c.DLI), fmt.Sprintf("%.2f", c.NormalDLI), cell(c.DLIRatio, "%.2f", "from dark"), cell(c.PeakRatio, "%.2f", "from dark"),
-			cell(hours, "%.1f", "-"), c.Verdict)
+		t.Add(f.Fault, f.where(), c.Name, fmt.Sprintf("%.2f", c.DLI), fmt.Sprintf("%.2f", c.NormalDLI), known(c.DLIRatio, "%.2f", "from dark"), known(c.PeakRatio, "%.2f", "from dark"),
+			known(hours, "%.1f", "-"), c.Verdict)
 	}
 	if err := t.Text(w); err != nil {
 		return err

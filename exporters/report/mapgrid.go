@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"strings"
 
+	"dayloom/exporters/cell"
 	"dayloom/exporters/table"
 	"dayloom/schedule/atlas"
 	"dayloom/schedule/plan"
@@ -37,7 +38,7 @@ func (r GridMap) CSV(w io.Writer) error {
 	row := []byte("x_m,y_m,depth_m")
 	for _, c := range r.Channels {
 		row = append(row, ',')
-		row = append(row, csvWord(table.Plain(c.Name+"_umol_m2_s"))...)
+		row = append(row, csvWord(cell.Neutral(c.Name+"_umol_m2_s"))...)
 	}
 	row = append(row, ',')
 	row = append(row, r.total()...)

@@ -12,6 +12,8 @@ import (
 	"io"
 	"strings"
 	"unicode/utf8"
+
+	"dayloom/exporters/cell"
 )
 
 // Column describes one column.
@@ -114,7 +116,7 @@ func (t Table) CSV(w io.Writer) error {
 		return err
 	}
 	for _, r := range t.Rows {
-		if err := write(func(i int) string { return Plain(r[i]) }); err != nil {
+		if err := write(func(i int) string { return disarmed(r[i]) }); err != nil {
 			return err
 		}
 	}
@@ -122,13 +124,13 @@ func (t Table) CSV(w io.Writer) error {
 	return c.Error()
 }
 
-// Plain disarms text that a spreadsheet would take for a formula, by a leading
-// apostrophe. Numbers, signed ones too, stay as they are.
-func Plain(s string) string {
-	if s == "" || !strings.ContainsRune("=+-@\t\r", rune(s[0])) || isNumber(s) {
+// disarmed is a cell that no spreadsheet takes for a formula. Numbers, signed ones
+// too, stay as they are.
+func disarmed(s string) string {
+	if isNumber(s) {
 		return s
 	}
-	return "'" + s
+	return cell.Neutral(s)
 }
 
 func isNumber(s string) bool {

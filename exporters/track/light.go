@@ -104,11 +104,12 @@ func (tr Track) Breaks() []float64 {
 }
 
 // Max is the greatest light fraction of the day and the time of the first point
-// that gives it: more command never gives less light, so it is at a point.
+// next to which it is given: more command never gives less light, so it is at a
+// point. Light that a ramp only touches for an instant, at its turn, does not count.
 func (tr Track) Max() (light, at float64) {
 	light = math.Inf(-1)
 	for _, p := range tr.points {
-		if y := tr.response.Fraction(p.Command); y > light {
+		if y := max(tr.Light(p.Time), tr.LightBefore(p.Time)); y > light {
 			light, at = y, p.Time
 		}
 	}
