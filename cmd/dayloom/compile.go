@@ -9,8 +9,8 @@ import (
 	"dayloom/exporters/compile"
 	"dayloom/exporters/files"
 	"dayloom/exporters/report"
-	"dayloom/schedule/calendar"
 	"dayloom/schedule/clock"
+	"dayloom/schedule/diag"
 	"dayloom/schedule/plan"
 )
 
@@ -44,7 +44,7 @@ every date is written, across changes of summer time and steps of an acclimation
 			return err
 		}
 		if *to != "" { // an open-ended day has no later dates to be warned of
-			w.problems(j.programme.Problems, source)
+			w.problems(only(diag.Warning, j.programme.Problems), source)
 		}
 		for _, ready := range []func() error{j.portless, j.refused} {
 			if err := ready(); err != nil {
@@ -83,14 +83,10 @@ func (w world) spans(p *plan.Plan, from, to string) ([]compile.Span, error) {
 // compile builds the timetable, writes the files and reports.
 func (w world) compile(j *job, spans []compile.Span, dir, format string) error {
 	built := compile.Build(j.plan, spans, j.curves)
-	reminders := j.reminders(spans)
-	var open []string
+	set, notes := bundle.Set(built.File, j.reminders(spans), bundle.GridStep(j.plan))
 	if spans[0].To.IsZero() {
-		var more []calendar.Reminder
-		open, more = bundle.Open(j.plan, spans[0].From)
-		reminders = append(reminders, more...)
+		notes = append(bundle.Open(j.plan, spans[0].From), notes...)
 	}
-	set, notes := bundle.Set(built.File, reminders, bundle.GridStep(j.plan))
 	if err := files.WriteAll(dir, set); err != nil {
 		return fileError(err, "nothing was changed")
 	}
@@ -98,7 +94,7 @@ func (w world) compile(j *job, spans []compile.Span, dir, format string) error {
 	if err != nil {
 		return fileError(err, "")
 	}
-	r.Notes = append(append(r.Notes, open...), notes...)
+	r.Notes = append(r.Notes, notes...)
 	if err := report.Write(w.stdout, format, r); err != nil {
 		return err
 	}

@@ -36,7 +36,7 @@ type job struct {
 func (w world) job(file string) (*job, error) {
 	j, err := w.opened(file, func(p *plan.Plan) *plan.Plan { return p })
 	if err == nil {
-		w.problems(onlyErrors(j.programme.Problems), source) // compile and acclimate show its warnings too
+		w.problems(only(diag.Error, j.programme.Problems), source) // compile and acclimate show its warnings too
 	}
 	return j, err
 }
@@ -149,6 +149,7 @@ func (j *job) curves(date plan.Date) []curve.Curve {
 	return day.Build(j.plan, date, j.book.On(date).Change).Curves()
 }
 
-func onlyErrors(l diag.List) diag.List {
-	return slices.DeleteFunc(slices.Clone(l), func(p diag.Problem) bool { return p.Severity != diag.Error })
+// only lists the problems of one severity.
+func only(s diag.Severity, l diag.List) diag.List {
+	return slices.DeleteFunc(slices.Clone(l), func(p diag.Problem) bool { return p.Severity != s })
 }

@@ -24,7 +24,7 @@ func (w world) load(file string) (*plan.Plan, error) {
 		return nil, fileError(err, "a plan is made by: dayloom new DIR")
 	}
 	p, problems := planfile.Load(readFile, file)
-	w.problems(onlyErrors(problems), source)
+	w.problems(only(diag.Error, problems), source)
 	if n := problems.Count(diag.Warning); n > 0 {
 		w.note("%s: %s; see them with: dayloom check %s", file, count(n, "warning"), file)
 	}

@@ -4,15 +4,13 @@ import (
 	"fmt"
 	"strings"
 
-	"dayloom/schedule/calendar"
-	"dayloom/schedule/clock"
 	"dayloom/schedule/plan"
 )
 
-// Open says what an open-ended timetable that holds the day of one date does not
-// know of: a note on why the plan's day may differ later, and reminders for changes
-// of the clock within a year, which the compiler notes itself.
-func Open(p *plan.Plan, from plan.Date) (notes []string, reminders []calendar.Reminder) {
+// Open says why the plan's day may be another on later dates than the one that an
+// open-ended timetable holds; nil when every day is the same. Changes of the clock
+// are the compiler's to tell.
+func Open(p *plan.Plan, from plan.Date) []string {
 	var why []string
 	if p.Season != nil {
 		why = append(why, "the season")
@@ -32,14 +30,10 @@ func Open(p *plan.Plan, from plan.Date) (notes []string, reminders []calendar.Re
 	if len(p.Relamps) > 0 {
 		why = append(why, "new lamps")
 	}
-	if why != nil {
-		notes = append(notes, fmt.Sprintf("this is the day of %v, whatever the date; %s may ask for another on other dates: write dated timetables with --from and --to", from, join(why)))
+	if why == nil {
+		return nil
 	}
-	for _, d := range clock.Of(p.Clock).Changes(from.AddDays(1), from.AddDays(365)) {
-		reminders = append(reminders, calendar.Reminder{Date: d, Title: "compile new timetables: the clock changes",
-			Detail: fmt.Sprintf("from %v the controller's clock and the plan's day differ by another amount", d)})
-	}
-	return notes, reminders
+	return []string{fmt.Sprintf("this is the day of %v, whatever the date; %s may ask for another on other dates: write dated timetables with --from and --to", from, join(why))}
 }
 
 // join lists words for a sentence.
