@@ -26,11 +26,8 @@ and csv show all.`,
 	date := dateFlag(cmd, "date", "the date, such as 2027-02-03 (default: today in the plan's zone)")
 	format := formatFlag(cmd)
 	cmd.RunE = func(_ *cobra.Command, args []string) error {
-		j, err := w.job(args[0])
+		j, err := w.wired(args[0])
 		if err != nil {
-			return err
-		}
-		if err := j.portless(); err != nil {
 			return err
 		}
 		on, err := w.dateOr(*date, j.plan)

@@ -41,6 +41,15 @@ func (w world) job(file string) (*job, error) {
 	return j, err
 }
 
+// wired is a job whose plan has somebody to tell.
+func (w world) wired(file string) (*job, error) {
+	j, err := w.job(file)
+	if err == nil {
+		err = j.portless()
+	}
+	return j, err
+}
+
 // opened is a job on a plan altered after reading; what its programme complains of is
 // not shown yet.
 func (w world) opened(file string, alter func(*plan.Plan) *plan.Plan) (*job, error) {

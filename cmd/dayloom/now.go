@@ -22,11 +22,8 @@ the plan's time zone; the table is looked up by the controller's own clock.`,
 	at := cmd.Flags().String("at", "", "the moment: 2027-07-01T12:30, or 12:30 today (default: now)")
 	format := formatFlag(cmd)
 	cmd.RunE = func(_ *cobra.Command, args []string) error {
-		j, err := w.job(args[0])
+		j, err := w.wired(args[0])
 		if err != nil {
-			return err
-		}
-		if err := j.portless(); err != nil {
 			return err
 		}
 		t, err := w.momentOr(*at, j.plan)
