@@ -34,7 +34,7 @@ func pond(t testing.TB) *plan.Plan {
 	flat, err := spectrum.Flat(400, 700)
 	require.NoError(t, err)
 	lamp := func(name string, x, flux float64) plan.Channel {
-		return plan.Channel{Name: name, Spectrum: flat, Flux: plan.Flux{UmolS: flux, TotalUmolS: flux}, Uncertainty: 0.25,
+		return plan.Channel{Name: name, Spectrum: flat, Flux: plan.Flux{UmolS: flux, TotalUmolS: flux}, Uncertainty: plan.Uncertainty{Common: 0.2, Own: 0.15},
 			Emitters: []emitter.Emitter{{At: [2]float64{x, 0.3}, Height: 0.3, Light: beam, Share: 1}}}
 	}
 	return &plan.Plan{

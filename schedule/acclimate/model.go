@@ -36,7 +36,7 @@ func model(p *plan.Plan, f light.Field, places []light.Place) ([][]light.Cell, e
 			continue
 		}
 		for i := range out {
-			out[i][ch] = light.Cell{Source: light.Model, Model: c.Uncertainty, Bands: make([]float64, len(f.Bands))}
+			out[i][ch] = light.Cell{Source: light.Model, Common: c.Uncertainty.Common, Model: c.Uncertainty.Own, Bands: make([]float64, len(f.Bands))}
 		}
 		for k, b := range f.Bands {
 			values, err := light.Predict(p, ch, b, places)

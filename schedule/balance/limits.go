@@ -27,18 +27,19 @@ const (
 	fraction limitKind = "light_fraction" // moonlight and daylight of one channel together
 )
 
-// limit is G(y) ≤ 1 with G(y) = Σ w y + z·sqrt(Σ own (w y)² + (Σ meter w y)²), where y is the light
+// limit is G(y) ≤ 1 with G(y) = Σ w y + z·sqrt(Σ own (w y)² + (Σ common w y)² + (Σ meter w y)²), where y is the light
 // fractions at a moment or, for dli_max, the doses. G rises with every y, is convex and of degree 1.
 type limit struct {
-	kind       limitKind
-	place      int // into task.places, for light; −1 otherwise
-	point      int // of an area, −1: none
-	circuit    int
-	channel    int
-	bound      float64 // in the plan's unit
-	w          []float64
-	z          float64
-	own, meter []float64 // variances, and relative deviations; nil without z
+	kind    limitKind
+	place   int // into task.places, for light; −1 otherwise
+	point   int // of an area, −1: none
+	circuit int
+	channel int
+	bound   float64 // in the plan's unit
+	w       []float64
+	z       float64
+	own     []float64    // variances; nil without z
+	shared  [2][]float64 // relative deviations of the models' common error and of the meter's
 }
 
 func (t *task) allLimits() (out []limit) {
@@ -94,7 +95,8 @@ func (t *task) light(kind limitKind, place, point int, bound float64, cells []li
 		l.w[c] = cell.PPFD * t.age[c] / bound
 		if t.z > 0 {
 			l.own = append(l.own, cell.Model*cell.Model+cell.Own*cell.Own)
-			l.meter = append(l.meter, cell.Meter)
+			l.shared[0] = append(l.shared[0], cell.Common)
+			l.shared[1] = append(l.shared[1], cell.Meter)
 		}
 	}
 	return l
@@ -114,14 +116,24 @@ func (l *limit) at(y []float64) float64 {
 }
 
 func (l *limit) parts(y []float64) (mean, sd float64) {
-	own, common := 0.0, 0.0
+	var own float64
 	for c, w := range l.w {
 		v := w * y[c]
 		mean += v
 		own += l.own[c] * v * v
-		common += l.meter[c] * v
 	}
-	return mean, math.Sqrt(own + common*common)
+	common := l.commons(y)
+	return mean, math.Sqrt(own + common[0]*common[0] + common[1]*common[1])
+}
+
+// commons are the deviations of G by each error that many channels share.
+func (l *limit) commons(y []float64) (out [2]float64) {
+	for k, share := range l.shared {
+		for c, w := range l.w {
+			out[k] += share[c] * w * y[c]
+		}
+	}
+	return out
 }
 
 // gradient is dG/dy at y; G(y') ≥ gradient·y' everywhere, with equality at y.
@@ -130,13 +142,10 @@ func (l *limit) gradient(y []float64) []float64 {
 	if l.z == 0 {
 		return g
 	}
-	common := 0.0
-	for c, w := range l.w {
-		common += l.meter[c] * w * y[c]
-	}
+	common := l.commons(y)
 	if _, sd := l.parts(y); sd > 0 {
 		for c, w := range l.w {
-			g[c] += l.z * (l.own[c]*w*w*y[c] + common*l.meter[c]*w) / sd
+			g[c] += l.z * (l.own[c]*w*w*y[c] + common[0]*l.shared[0][c]*w + common[1]*l.shared[1][c]*w) / sd
 		}
 	}
 	return g

@@ -42,6 +42,21 @@ func TestIndependentErrorsAddInSquares(t *testing.T) {
 	assert.InDelta(t, 120/(1+1.28155*0.05), a.Places[0].Peak, 1e-3)
 }
 
+// The models' common error does not shrink either: one lamp split into four channels, 20 % in common and
+// 15 % each its own, has √(0.2² + 0.15²/4) = 0.21360.
+func TestCommonErrorOfModelsAddsStraight(t *testing.T) {
+	s := newSketch(4)
+	for c := range 4 {
+		s.day(c)
+	}
+	s.coral("a", 20, 200, 200, 200, 200).PPFDMax = 120
+	for c := range s.f.Corals[0] {
+		s.f.Corals[0][c].Common, s.f.Corals[0][c].Model = 0.20, 0.15
+	}
+	a := solve(t, s, balance.Options{Sure: 0.9})
+	assert.InDelta(t, 120/(1+1.28155*0.21360), a.Places[0].Peak, 1e-3)
+}
+
 // Fluxes drawn as the plan says they scatter stay below the cap that binds in 95 % of the draws.
 func TestMarginHoldsInDraws(t *testing.T) {
 	s := lamps(5, 3, 4)
@@ -50,6 +65,8 @@ func TestMarginHoldsInDraws(t *testing.T) {
 		for c := range s.f.Corals[i] {
 			if c%2 == 0 {
 				s.f.Corals[i][c].Model, s.f.Corals[i][c].Meter, s.f.Corals[i][c].Own = 0, 0.08, 0.04
+			} else {
+				s.f.Corals[i][c].Common, s.f.Corals[i][c].Model = 0.20, 0.15
 			}
 		}
 	}
@@ -72,9 +89,9 @@ func TestMarginHoldsInDraws(t *testing.T) {
 				continue
 			}
 			for range draws {
-				e, meter := 0.0, rnd.NormFloat64()
+				e, meter, common := 0.0, rnd.NormFloat64(), rnd.NormFloat64()
 				for c, cell := range cells {
-					e += full[c] * (1 + cell.Model*rnd.NormFloat64() + cell.Own*rnd.NormFloat64() + cell.Meter*meter)
+					e += full[c] * (1 + cell.Model*rnd.NormFloat64() + cell.Own*rnd.NormFloat64() + cell.Meter*meter + cell.Common*common)
 				}
 				if e <= 150 {
 					kept++

@@ -1,7 +1,6 @@
 package dose
 
 import (
-	"math"
 	"slices"
 
 	"dayloom/schedule/curve"
@@ -137,13 +136,11 @@ func (s sum) place(cells []light.Cell, bands int) Place {
 
 // deviation is the standard uncertainty of the DLI, mol m⁻² d⁻¹.
 func (s sum) deviation(cells []light.Cell, full []float64) float64 {
-	common, own := 0.0, 0.0
-	for i, c := range cells {
-		d := full[i] * s.dose[i] * 1e-6
-		common += d * c.Meter
-		own += d*d*c.Model*c.Model + d*d*c.Own*c.Own
+	doses := make([]float64, len(cells))
+	for i := range cells {
+		doses[i] = full[i] * s.dose[i] * 1e-6
 	}
-	return math.Sqrt(common*common + own)
+	return light.Deviation(cells, doses)
 }
 
 // area judges a rectangle by its mean DLI and by the greatest PPFD of its points.

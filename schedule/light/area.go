@@ -99,7 +99,7 @@ func fill(p *plan.Plan, a *Area, bands []spectrum.Band) error {
 		a.Cells[i] = make([]Cell, len(p.Channels))
 		for ch, c := range p.Channels {
 			if modelled(c) {
-				a.Cells[i][ch] = Cell{Source: Model, Model: c.Uncertainty, Bands: make([]float64, len(bands))}
+				a.Cells[i][ch] = modelCell(c, len(bands))
 			}
 		}
 	}

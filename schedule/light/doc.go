@@ -7,9 +7,10 @@
 // walls. A place that has neither is an error that names the channel: no number
 // is made up.
 //
-// Uncertainty (JCGM 100:2008, first order), all relative: a modelled value has the
-// channel's own, 25 % unless the plan says otherwise, taken as the same error at
-// all places but independent from channel to channel; a reading has the meter's,
+// Uncertainty (JCGM 100:2008, first order), all relative: a modelled value has two
+// parts, each the same error at all places: 20 % common to all channels (height, water,
+// glass) and 15 % of the channel alone, unless the plan says otherwise, so that one lamp
+// split into several channels is hardly any surer; a reading has the meter's,
 // common to all readings of all channels, and the scatter of repeated readings.
 //
 // Bands beside 400-700 nm follow the same geometry. Where a reading replaced the

@@ -92,7 +92,7 @@ func predictCells(p *plan.Plan, ch int, bands []spectrum.Band, places []Place) (
 	}
 	cells = make([]Cell, len(places))
 	for i := range cells {
-		cells[i] = Cell{Source: Model, Model: c.Uncertainty, Bands: make([]float64, len(bands))}
+		cells[i] = modelCell(c, len(bands))
 	}
 	for k, b := range bands {
 		l, err := predict(p, ch, b, places)

@@ -1,6 +1,8 @@
 package light
 
 import (
+	"math"
+
 	"dayloom/photon/spectrum"
 	"dayloom/photon/tank"
 	"dayloom/schedule/plan"
@@ -24,9 +26,29 @@ type Cell struct {
 	PPFD   float64   // µmol m⁻² s⁻¹, 400-700 nm, new lamps
 	Bands  []float64 // µmol m⁻² s⁻¹ in each of Field.Bands
 	Source Source
-	// Relative standard uncertainties: of this channel's model, of the meter (one
-	// error for all readings), of this reading alone.
-	Model, Meter, Own float64
+	// Relative standard uncertainties: of the model in what it has in common with all
+	// channels (one error for all modelled cells), of this channel's model alone, of the
+	// meter (one error for all readings), of this reading alone.
+	Common, Model, Meter, Own float64
+}
+
+// modelCell is the cell of a modelled channel, its light still to be filled in.
+func modelCell(c plan.Channel, bands int) Cell {
+	return Cell{Source: Model, Common: c.Uncertainty.Common, Model: c.Uncertainty.Own, Bands: make([]float64, bands)}
+}
+
+// Deviation is the standard uncertainty of Σ w · light of the cells at one place, by
+// first order (JCGM 100:2008, 5.1.2 and 5.2.2): what is common to cells adds straight,
+// what is each one's own adds in squares. amounts are the w · PPFD, in any unit, and so
+// is the result.
+func Deviation(cells []Cell, amounts []float64) float64 {
+	var common, meter, own float64
+	for i, c := range cells {
+		common += amounts[i] * c.Common
+		meter += amounts[i] * c.Meter
+		own += amounts[i] * amounts[i] * (c.Model*c.Model + c.Own*c.Own)
+	}
+	return math.Sqrt(common*common + meter*meter + own)
 }
 
 // Area is a zone's rectangle as sample points.

@@ -68,7 +68,8 @@ func TestReadingsWinOverTheModel(t *testing.T) {
 	require.Empty(t, problems)
 	a, b := f.Corals[0][0], f.Corals[0][1]
 	assert.Equal(t, light.Model, a.Source)
-	assert.Equal(t, 0.25, a.Model)
+	assert.InDelta(t, 0.20, a.Common, 1e-12)
+	assert.InDelta(t, 0.15, a.Model, 1e-12)
 	assert.InEpsilon(t, 100/math.Pi*0.9786/math.Pow(0.3+0.2/1.3453, 2), a.PPFD, 2e-3)
 	assert.Equal(t, light.Reading, b.Source)
 	assert.InDelta(t, 100, b.PPFD, 1e-9)

@@ -70,8 +70,13 @@ type Channel struct {
 	HoursRun    float64    // hours run before the first day, from `hours_run`
 	Installed   Date       // day on which the lamps were new, if given
 	Emitters    []emitter.Emitter
-	Uncertainty float64 // relative standard uncertainty of the modelled flux, default 0.25
+	Uncertainty Uncertainty
 }
+
+// Uncertainty is the relative standard uncertainty of a channel's modelled light, in two
+// independent parts: Common, one error of all channels (height, water, glass; default 0.20),
+// and Own, this channel's alone (default 0.15). Together they are the root of the sum of squares.
+type Uncertainty struct{ Common, Own float64 }
 
 // Flux is the channel's photon flux at full output.
 type Flux struct {

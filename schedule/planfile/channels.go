@@ -10,7 +10,13 @@ import (
 	"dayloom/schedule/source"
 )
 
-const defaultUncertainty = 0.25 // of a flux from a data sheet; common practice, no source
+// The uncertainty of a modelled light: 20 % common to all channels and 15 % of each
+// alone, 25 % together (common practice, no source). Of a total that is stated, the
+// same share of it is common.
+const (
+	defaultUncertainty  = 0.25
+	commonPart, ownPart = 0.8, 0.6 // √(0.8² + 0.6²) = 1
+)
 
 func (r *reader) readChannels(v source.Value) {
 	entries := v.Entries("write channels such as bar-blue: {flux: 420 umol/s}")
@@ -32,7 +38,7 @@ func (r *reader) channel(v source.Value) plan.Channel {
 	}
 	c.PowerW = numOr(f.Get("power"), quantity.Power, aPower, 0)
 	c.Dimmable = yes(f.Get("dimmable"), true)
-	c.Uncertainty = numOr(f.Get("uncertainty"), quantity.Share, someShare, defaultUncertainty)
+	c.Uncertainty = uncertainty(f.Get("uncertainty"))
 	c.Ageing = ageing(f.Get("ageing"))
 	c.HoursRun = numOr(f.Get("hours_run"), quantity.Duration, limits{0, 1e6 * 3600, false, "from 0 h to 1000000 h"}, 0) / 3600
 	c.Installed = date(f.Get("installed"))
@@ -52,6 +58,23 @@ func (r *reader) channel(v source.Value) plan.Channel {
 		c.Flux = r.flux(f, c)
 	}
 	return c
+}
+
+// uncertainty reads a total, or {common, own}; what is not given stands at its default.
+func uncertainty(v source.Value) plan.Uncertainty {
+	whole := plan.Uncertainty{Common: commonPart * defaultUncertainty, Own: ownPart * defaultUncertainty}
+	if !v.Given() {
+		return whole
+	}
+	if v.IsMap() {
+		f, _ := v.Fields("common", "own")
+		return plan.Uncertainty{
+			Common: numOr(f.Get("common"), quantity.Share, anyShare, whole.Common),
+			Own:    numOr(f.Get("own"), quantity.Share, anyShare, whole.Own),
+		}
+	}
+	total := num(v, quantity.Share, someShare)
+	return plan.Uncertainty{Common: commonPart * total, Own: ownPart * total}
 }
 
 // flux turns what the plan gives into µmol/s over 400-700 nm.
