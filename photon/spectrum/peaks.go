@@ -22,32 +22,44 @@ func Peak(nm, fwhm float64) (Spectrum, error) {
 // Peaks is the sum of Gaussian peaks, each with its share of the photons at all
 // wavelengths. The error names the peak, counted from 1.
 func Peaks(peaks []PeakShare) (Spectrum, error) {
-	if len(peaks) == 0 {
-		return Spectrum{}, errors.New("no peaks: give at least one with its wavelength, width and share")
-	}
-	var whole float64
+	var parts []Part
 	for i, p := range peaks {
 		if err := p.check(); err != nil {
 			return Spectrum{}, fmt.Errorf("peak %d: %w", i+1, err)
 		}
+		parts = append(parts, Part{gaussian(p.NM, p.FWHM), p.Share})
+	}
+	return Mix(parts)
+}
+
+// Part is a spectrum and its share of a mix's photons at all wavelengths. Shares may
+// be given in any unit; only their ratios count.
+type Part struct {
+	Spectrum Spectrum
+	Share    float64 // more than 0
+}
+
+// Mix is the sum of spectra by their shares of the photons.
+func Mix(parts []Part) (Spectrum, error) {
+	if len(parts) == 0 {
+		return Spectrum{}, errors.New("no peaks: give at least one with its wavelength, width and share")
+	}
+	var whole float64
+	for _, p := range parts {
 		whole += p.Share
 	}
-	parts := make([]Spectrum, len(peaks))
 	var sum Spectrum
-	for i, p := range peaks {
-		parts[i] = gaussian(p.NM, p.FWHM)
-		scale := p.Share / whole / parts[i].photons(Total)
-		for k := range parts[i].power {
-			parts[i].power[k] *= scale
-		}
-		sum.nm = append(sum.nm, parts[i].nm...)
+	scale := make([]float64, len(parts))
+	for i, p := range parts {
+		scale[i] = p.Share / whole / p.Spectrum.photons(Total)
+		sum.nm = append(sum.nm, p.Spectrum.nm...)
 	}
 	slices.Sort(sum.nm)
 	sum.nm = slices.Compact(sum.nm)
 	sum.power = make([]float64, len(sum.nm))
-	for _, part := range parts {
+	for i, p := range parts {
 		for k, nm := range sum.nm {
-			sum.power[k] += part.at(nm)
+			sum.power[k] += scale[i] * p.Spectrum.at(nm)
 		}
 	}
 	return fromChecked(sum.nm, sum.power)

@@ -24,6 +24,7 @@ func (r *reader) readChannels(v source.Value) {
 		v.Error("channels is empty", "a plan needs at least one channel", "")
 	}
 	r.channels.quiet = len(entries) == 0
+	r.channelGroup = v
 	for _, c := range entries {
 		r.channels.define(c, "a channel")
 		r.plan.Channels = append(r.plan.Channels, r.channel(c))
@@ -32,13 +33,18 @@ func (r *reader) readChannels(v source.Value) {
 
 func (r *reader) channel(v source.Value) plan.Channel {
 	c := plan.Channel{Name: v.Name(), Pos: pos(v.KeyPlace()), Dimmable: true}
-	f, ok := v.Fields("flux", "efficacy", "power", "spectrum", "dimmable", "ageing", "hours_run", "installed", "uncertainty", "emitters")
+	f, ok := v.Fields("like", "flux", "efficacy", "power", "spectrum", "dimmable", "ageing", "hours_run", "installed", "uncertainty", "emitters")
 	if !ok {
 		return c
 	}
+	f = like(f, v, r.channelGroup, "channel", likeChannel)
 	c.PowerW = numOr(f.Get("power"), quantity.Power, aPower, 0)
 	c.Dimmable = yes(f.Get("dimmable"), true)
-	c.Uncertainty = uncertainty(f.Get("uncertainty"))
+	usual := defaultUncertainty
+	if !f.Has("flux") && !f.Has("efficacy") && f.Has("emitters") {
+		usual = genericUncertainty
+	}
+	c.Uncertainty = uncertainty(f.Get("uncertainty"), usual)
 	c.Ageing = ageing(f.Get("ageing"))
 	c.HoursRun = numOr(f.Get("hours_run"), quantity.Duration, limits{0, 1e6 * 3600, false, "from 0 h to 1000000 h"}, 0) / 3600
 	c.Installed = date(f.Get("installed"))
@@ -61,8 +67,8 @@ func (r *reader) channel(v source.Value) plan.Channel {
 }
 
 // uncertainty reads a total, or {common, own}; what is not given stands at its default.
-func uncertainty(v source.Value) plan.Uncertainty {
-	whole := plan.Uncertainty{Common: commonPart * defaultUncertainty, Own: ownPart * defaultUncertainty}
+func uncertainty(v source.Value, usual float64) plan.Uncertainty {
+	whole := plan.Uncertainty{Common: commonPart * usual, Own: ownPart * usual}
 	if !v.Given() {
 		return whole
 	}
@@ -87,16 +93,8 @@ func (r *reader) flux(f source.Fields, c plan.Channel) plan.Flux {
 		}
 		v = e
 	}
-	text, ok := v.Text("write a flux such as 420 umol/s")
+	given, text, ok := fluxOf(v, f)
 	if !ok {
-		if !v.Given() && f.Has("emitters") {
-			f.Need("flux", "420 umol/s")
-		}
-		return plan.Flux{}
-	}
-	given, err := quantity.ParseFlux(text)
-	if err != nil {
-		bad(v, err)
 		return plan.Flux{}
 	}
 	if v.Name() == "efficacy" && given.Unit != quantity.PerElectricity {
@@ -111,6 +109,25 @@ func (r *reader) flux(f source.Fields, c plan.Channel) plan.Flux {
 		UmolS: total * c.Spectrum.PhotonShare(spectrum.PAR, spectrum.Total), TotalUmolS: total,
 		Given: text, Pos: pos(v.Place()), Derived: given.Unit != quantity.Photons || given.Hi > 0,
 	}
+}
+
+// fluxOf reads the value of a flux, or where there is none guesses it from the power.
+func fluxOf(v source.Value, f source.Fields) (given quantity.Flux, text string, ok bool) {
+	if !v.Given() {
+		given, text, ok := fromPower(f)
+		if !ok && f.Has("emitters") {
+			f.Need("flux", "420 umol/s")
+		}
+		return given, text, ok
+	}
+	if text, ok = v.Text("write a flux such as 420 umol/s"); !ok {
+		return given, text, false
+	}
+	given, err := quantity.ParseFlux(text)
+	if err != nil {
+		bad(v, err)
+	}
+	return given, text, err == nil
 }
 
 // convert is the flux in photons of all wavelengths, µmol/s.

@@ -16,9 +16,12 @@ func (r *reader) emitters(v source.Value) (out []emitter.Emitter) {
 		v.Error("emitters is an empty list", example, "leave the key out when readings give the light")
 	}
 	shares, sum := 0, 0.0
-	for _, item := range items {
-		f, ok := item.Fields("line", "point", "panel", "beam", "photometry", "aim", "turn", "share")
+	for i, item := range items {
+		f, ok := item.Fields("like", "line", "point", "panel", "beam", "photometry", "aim", "turn", "share")
 		if !ok {
+			continue
+		}
+		if f, ok = r.likeThat(f, i); !ok {
 			continue
 		}
 		e := r.emitter(item, f)

@@ -30,14 +30,15 @@ type reader struct {
 	problems diag.List
 	files    files
 
-	channels    names // of Plan.Channels
-	zones       names
-	corals      names // of Plan.Corals
-	days        names // of Plan.Days
-	controllers names
-	portValues  [][]source.Value // the ports of each controller as they stand in the plan
-	rows        []row            // of the readings file, commands not yet turned into light
-	usedDays    map[int]bool
+	channels     names        // of Plan.Channels
+	channelGroup source.Value // as it stands, for what is like another
+	zones        names
+	corals       names // of Plan.Corals
+	days         names // of Plan.Days
+	controllers  names
+	portValues   [][]source.Value // the ports of each controller as they stand in the plan
+	rows         []row            // of the readings file, commands not yet turned into light
+	usedDays     map[int]bool
 }
 
 // root reads the whole. The order is that of dependence, not of the file: whatever

@@ -16,14 +16,19 @@ func (r *reader) readZones(v source.Value) {
 	}
 	for _, z := range entries {
 		r.zones.define(z, "a zone")
-		r.zone(z)
+		r.zone(z, v)
 	}
 }
 
-func (r *reader) zone(v source.Value) {
-	f, ok := v.Fields("dli", "dli_min", "dli_max", "within", "ppfd_max", "corals", "area")
+func (r *reader) zone(v, group source.Value) {
+	f, ok := v.Fields("like", "dli", "dli_min", "dli_max", "within", "ppfd_max", "corals", "area")
 	if !ok {
 		return
+	}
+	if f.Has("corals") {
+		f = like(f, v, group, "zone", likeZone)
+	} else {
+		f = like(f, v, group, "zone", append([]string{"area"}, likeZone...))
 	}
 	z := plan.Zone{
 		Name: v.Name(), Pos: pos(v.KeyPlace()),

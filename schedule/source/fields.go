@@ -2,7 +2,9 @@ package source
 
 import (
 	"fmt"
+	"maps"
 	"slices"
+	"strings"
 
 	"gopkg.in/yaml.v3"
 
@@ -11,8 +13,9 @@ import (
 
 // Fields is a group whose keys are fixed words.
 type Fields struct {
-	of     Value
-	values map[string]Value
+	of      Value
+	values  map[string]Value
+	excused bool // what is missing was reported as something else
 }
 
 // Fields reads the value as a group of the known keys; other keys are reported
@@ -20,7 +23,7 @@ type Fields struct {
 // slip of the pen does not make a dozen problems. When the value is not given, or is no group (which
 // is reported), the fields are all not given and ok is false.
 func (v Value) Fields(known ...string) (f Fields, ok bool) {
-	f = Fields{v, map[string]Value{}}
+	f = Fields{of: v, values: map[string]Value{}}
 	var misspelt []Value
 	if !v.want(yaml.MappingNode, "it takes the keys "+diag.Words(known)) {
 		return f, false
@@ -65,7 +68,7 @@ func (f Fields) Get(key string) Value {
 // Need is the value of a key that may not be missing; example shows one.
 func (f Fields) Need(key, example string) Value {
 	v := f.Get(key)
-	if !v.Given() && f.of.is(yaml.MappingNode) {
+	if !v.Given() && !f.excused && f.of.is(yaml.MappingNode) {
 		v.Error(fmt.Sprintf("the key %q is missing", key), "write it such as "+key+": "+example, "")
 	}
 	return v
@@ -73,3 +76,29 @@ func (f Fields) Need(key, example string) Value {
 
 // Has reports whether a key is given.
 func (f Fields) Has(key string) bool { return f.Get(key).Given() }
+
+// From is the fields with what is not given taken from another group, which is read
+// without a word: its own reading tells of its faults. Only the keys named are taken;
+// words joined by | stand for each other, so that giving one keeps the others out.
+func (f Fields) From(other Value, keys ...string) Fields {
+	out := Fields{f.of, maps.Clone(f.values), f.excused}
+	for _, group := range keys {
+		words := strings.Split(group, "|")
+		if slices.ContainsFunc(words, f.Has) {
+			continue
+		}
+		for _, key := range words {
+			if v := other.Child(key); v.Given() {
+				out.values[key] = v
+			}
+		}
+	}
+	return out
+}
+
+// Excuse is the fields with no word about keys that are missing, because a fault that
+// was reported is why they are.
+func (f Fields) Excuse() Fields {
+	f.excused = true
+	return f
+}
