@@ -113,3 +113,14 @@ func Matern32(r, l float64) (k, slope float64) {
 	e := math.Exp(-x)
 	return (1 + x) * e, x * x * e
 }
+
+// Without is by how much observation i raised the mean of a quantity with covariance
+// k, and lowered its variance.
+func (g *Given) Without(i int, k []float64) (mean, variance float64) {
+	b := g.Inverse()
+	dot := 0.0
+	for j, x := range k {
+		dot += x * b.At(i, j)
+	}
+	return dot * g.alpha.AtVec(i) / b.At(i, i), dot * dot / b.At(i, i)
+}
