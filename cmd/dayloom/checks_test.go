@@ -39,7 +39,7 @@ type published struct {
 func TestPublishedTable(t *testing.T) {
 	var b strings.Builder
 	b.WriteString("| check | value | got | source |\n| --- | --- | --- | --- |\n")
-	for _, c := range checks() {
+	for _, c := range append(checks(), colourChecks()...) {
 		got := c.got(t)
 		if c.abs {
 			assert.InDelta(t, c.value, got, c.within, c.what)
