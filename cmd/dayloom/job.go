@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"dayloom/exporters/compile"
+	"dayloom/exporters/files"
 	"dayloom/schedule/acclimate"
 	"dayloom/schedule/acclimate/balanced"
 	"dayloom/schedule/balance"
@@ -84,7 +85,7 @@ func (j *job) after(entries []journal.Entry) *acclimate.Programme {
 // journal reads the journal beside a plan; none is fine.
 func (w world) journal(file string) ([]journal.Entry, error) {
 	path := filepath.Join(filepath.Dir(file), journalName)
-	b, err := readFile(path)
+	b, err := files.Read(path, journal.MaxBytes)
 	if os.IsNotExist(err) {
 		return nil, nil
 	}

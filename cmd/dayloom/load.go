@@ -3,18 +3,19 @@ package main
 import (
 	"os"
 
+	"dayloom/exporters/files"
 	"dayloom/schedule/diag"
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
 	"dayloom/schedule/planfile"
 )
 
-// readFile reads one file whole; a folder is told from a missing file.
-func readFile(path string) ([]byte, error) { return os.ReadFile(path) }
+// readFile reads a plan, or a file that one names.
+func readFile(path string) ([]byte, error) { return files.Read(path, planfile.MaxFile) }
 
 // source gives the text of a file for quoting it under a message, nil when it is gone.
 func source(path string) []byte {
-	b, _ := os.ReadFile(path)
+	b, _ := readFile(path)
 	return b
 }
 

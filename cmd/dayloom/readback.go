@@ -5,6 +5,7 @@ import (
 	"path/filepath"
 
 	"dayloom/exporters/crontab"
+	"dayloom/exporters/files"
 	"dayloom/exporters/grid"
 	"dayloom/exporters/timetable"
 	"dayloom/schedule/plan"
@@ -29,6 +30,10 @@ func kindOf(path string, data []byte) kind {
 	return timetableFile
 }
 
+// mostTimetable is how large a file that is read back may be, bytes: a grid of a year
+// at every minute has some 100 MiB for forty ports.
+const mostTimetable = 256 << 20
+
 // written is a file that compile wrote, read as far as that goes without its plan.
 type written struct {
 	path string
@@ -38,7 +43,7 @@ type written struct {
 }
 
 func readBack(path string) (written, error) {
-	b, err := readFile(path)
+	b, err := files.Read(path, mostTimetable)
 	if err != nil {
 		return written{}, fileError(err, "a timetable is made by: dayloom compile PLAN -o DIR")
 	}

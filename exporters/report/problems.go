@@ -10,17 +10,18 @@ import (
 
 // Problems is what was found in files, for programs.
 type Problems struct {
-	Problems diag.List `json:"problems"`
+	Problems diag.List `json:"problems"` // the first 50 of each severity
 	Errors   int       `json:"errors"`
 	Warnings int       `json:"warnings"`
 }
 
 // NewProblems counts a list.
 func NewProblems(l diag.List) Problems {
-	if l == nil {
-		l = diag.List{}
+	first := l.First()
+	if first == nil {
+		first = diag.List{}
 	}
-	return Problems{l, l.Count(diag.Error), l.Count(diag.Warning)}
+	return Problems{first, l.Count(diag.Error), l.Count(diag.Warning)}
 }
 
 // Table has one row a problem.

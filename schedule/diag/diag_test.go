@@ -2,6 +2,7 @@ package diag
 
 import (
 	"encoding/json"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -106,4 +107,20 @@ func TestDistance(t *testing.T) {
 func TestWords(t *testing.T) {
 	assert.Equal(t, "a, b", Words([]string{"a", "b"}))
 	assert.Contains(t, Words(make([]string, 30)), "(30 in all)")
+}
+
+// A file of another kind has a fault in every line: the first 50 of each severity are
+// told in full, the rest counted.
+func TestManyProblemsAreCounted(t *testing.T) {
+	var l List
+	for i := range 120 {
+		l = append(l, Problem{Place: at("f", i+1, 1), What: "x"}, Problem{Place: at("f", i+1, 2), What: "y", Severity: Warning})
+	}
+	l = l[:171] // 86 errors and 85 warnings
+	got := l.Text(nil)
+	assert.Equal(t, 100+2, strings.Count(got, "\n"))
+	assert.True(t, strings.HasSuffix(got, "f:50:2: warning: y\n… and 36 more errors\n… and 35 more warnings\n"), got)
+	assert.Contains(t, l[:101].Text(nil), "… and 1 more error\n")
+	assert.Len(t, l.First(), 100)
+	assert.Equal(t, l[:7], l[:7].First())
 }

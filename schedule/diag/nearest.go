@@ -14,6 +14,9 @@ func Nearest(word string, words []string) string {
 	best, least := "", 1<<30
 	for _, w := range words {
 		allowed := max(1, len([]rune(w))/3)
+		if abs(len(w)-len(word)) > 4*allowed { // a character has at most four bytes
+			continue
+		}
 		if d := distance(fold(word), fold(w)); d < least && d <= allowed && d < len([]rune(w)) {
 			best, least = w, d
 		}
@@ -37,6 +40,8 @@ func Words(words []string) string {
 	}
 	return strings.Join(words, ", ")
 }
+
+func abs(n int) int { return max(n, -n) }
 
 func fold(s string) []rune { return []rune(strings.ReplaceAll(strings.ToLower(s), "_", "-")) }
 

@@ -85,6 +85,21 @@ func (l List) Count(s Severity) int {
 	return n
 }
 
+// mostShown is how many problems of each severity are shown in full; the rest are counted.
+const mostShown = 50
+
+// First is the first 50 errors and the first 50 warnings: more tell nobody anything new.
+func (l List) First() List {
+	var out List
+	var met [2]int
+	for _, p := range l {
+		if met[p.Severity]++; met[p.Severity] <= mostShown {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
 // Sort gives the problems in document order: those of the main file first, then
 // those of other files by name; a problem found twice stays once.
 func (l List) Sort(main string) List {

@@ -7,7 +7,8 @@ import (
 )
 
 // Text is the list as a person reads it: each problem in one line, below it the
-// line of the file with a caret, and the second place of a conflict. source gives
+// line of the file with a caret, and the second place of a conflict; the first 50
+// errors and 50 warnings, and how many more there are. source gives
 // the bytes of a file by the name used in the list; nil, or no bytes, leaves the
 // lines of the file out.
 func (l List) Text(source func(file string) []byte) string {
@@ -24,7 +25,7 @@ func (l List) Text(source func(file string) []byte) string {
 			b.WriteString(excerpt(p, file[p.Line-1]))
 		}
 	}
-	for _, p := range l {
+	for _, p := range l.First() {
 		b.WriteString(p.Error() + "\n")
 		show(p.Place)
 		if p.Other != nil {
@@ -32,7 +33,19 @@ func (l List) Text(source func(file string) []byte) string {
 			show(p.Other.Place)
 		}
 	}
+	for _, s := range []Severity{Error, Warning} {
+		if n := l.Count(s) - mostShown; n > 0 {
+			fmt.Fprintf(&b, "… and %d more %s\n", n, plural(n, s))
+		}
+	}
 	return b.String()
+}
+
+func plural(n int, s Severity) string {
+	if n == 1 {
+		return s.String()
+	}
+	return s.String() + "s"
 }
 
 // splitLines splits at the line breaks of YAML 1.2.2 (section 5.4): LF, CR LF, CR.

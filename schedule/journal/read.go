@@ -11,6 +11,9 @@ import (
 	"dayloom/schedule/source"
 )
 
+// MaxBytes is how large a journal may be.
+const MaxBytes = source.MaxBytes
+
 // Read reads a journal. An empty file, or one of comments alone, is a journal without
 // entries. Entries with an error are left out of the result.
 func Read(file string, data []byte) ([]Entry, diag.List) {
@@ -24,9 +27,9 @@ func Read(file string, data []byte) ([]Entry, diag.List) {
 	}
 	var out []Entry
 	for _, item := range root.Items("a journal is a list of entries, each beginning with - date:") {
-		before := problems.Count(diag.Error)
+		before := len(problems)
 		e := entry(item)
-		if problems.Count(diag.Error) == before {
+		if !problems[before:].HasErrors() {
 			if err := e.check(); err != nil {
 				item.Error(err.Error(), "", "")
 				continue

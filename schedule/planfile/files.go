@@ -14,8 +14,12 @@ import (
 	"dayloom/schedule/source"
 )
 
-// maxFile bounds the files that a plan names.
-const maxFile = 16 << 20
+// How large the files that a plan names may be, bytes.
+const (
+	MaxFile  = 16 << 20  // readings; nothing that a plan names is larger
+	maxAll   = 128 << 20 // together, with the plan
+	maxTable = 4 << 20   // spectra, absorption and photometry: far above what an instrument gives
+)
 
 // files are the plan and what it names, each read once.
 type files struct {
@@ -23,6 +27,7 @@ type files struct {
 	main     string
 	problems *diag.List
 	opened   []opened
+	size     int // of all that was opened
 }
 
 type opened struct {
@@ -33,7 +38,7 @@ type opened struct {
 
 // open reads the plan itself.
 func (f *files) open(path string) ([]byte, bool) {
-	data, why := f.get(path, path)
+	data, why := f.get(path, path, MaxFile)
 	if why != "" {
 		*f.problems = append(*f.problems, diag.Problem{Place: diag.Place{File: path, Line: 1, Col: 1}, What: why, Allowed: "name a plan file that can be read"})
 	}
@@ -41,7 +46,7 @@ func (f *files) open(path string) ([]byte, bool) {
 }
 
 // named reads the file that a value of the plan names.
-func (f *files) named(v source.Value) (path string, data []byte, ok bool) {
+func (f *files) named(v source.Value, most int) (path string, data []byte, ok bool) {
 	name, ok := v.Text("write the name of a file beside the plan")
 	if !ok {
 		return "", nil, false
@@ -50,28 +55,34 @@ func (f *files) named(v source.Value) (path string, data []byte, ok bool) {
 	if !filepath.IsAbs(path) {
 		path = filepath.Join(filepath.Dir(f.main), path)
 	}
-	data, why := f.get(name, path)
+	data, why := f.get(name, path, most)
 	if why != "" {
 		v.Error(why, "files are named relative to the plan's folder", "")
 	}
 	return path, data, why == ""
 }
 
-func (f *files) get(name, path string) (data []byte, why string) {
+func (f *files) get(name, path string, most int) (data []byte, why string) {
 	i := slices.IndexFunc(f.opened, func(o opened) bool { return o.path == path })
 	if i >= 0 && f.opened[i].ok {
 		return f.opened[i].data, ""
 	}
 	data, err := f.read(path)
+	var reason *fs.PathError
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		return nil, fmt.Sprintf("there is no file %q", name)
 	case errors.Is(err, fs.ErrPermission):
 		return nil, fmt.Sprintf("the file %q may not be read", name)
+	case errors.As(err, &reason):
+		return nil, fmt.Sprintf("the file %q cannot be read: %v", name, reason.Err)
 	case err != nil:
-		return nil, fmt.Sprintf("the file %q can not be read", name)
-	case len(data) > maxFile:
-		return nil, fmt.Sprintf("the file %q has more than %d MiB", name, maxFile>>20)
+		return nil, fmt.Sprintf("the file %q cannot be read", name)
+	case len(data) > most:
+		return nil, fmt.Sprintf("the file %q is larger than %d MiB, the most that is read of such a file", name, most>>20)
+	}
+	if f.size += len(data); f.size > maxAll {
+		return nil, fmt.Sprintf("with the file %q the files of the plan are larger than %d MiB together, the most that is read", name, maxAll>>20)
 	}
 	f.opened = append(f.opened, opened{name, path, data, true})
 	return data, ""
@@ -86,7 +97,7 @@ func (f *files) add(path string, line, col int, what, allowed, hint string) {
 // table reads a file of two columns, nm and one other, and makes something of it;
 // what is wrong in it is reported at its own line.
 func (f *files) table(v source.Value, use func(*bytes.Reader) error) bool {
-	path, data, ok := f.named(v)
+	path, data, ok := f.named(v, maxTable)
 	if !ok {
 		return false
 	}

@@ -39,6 +39,8 @@ type reader struct {
 	portValues   [][]source.Value // the ports of each controller as they stand in the plan
 	rows         []row            // of the readings file, commands not yet turned into light
 	usedDays     map[int]bool
+
+	counted, faults int // problems looked at by errors, and the errors among them
 }
 
 // root reads the whole. The order is that of dependence, not of the file: whatever
@@ -77,4 +79,12 @@ func (r *reader) format(v source.Value) {
 
 // errors is the number of errors so far; a section compares it before it makes
 // something of values that may be bad.
-func (r *reader) errors() int { return r.problems.Count(diag.Error) }
+func (r *reader) errors() int {
+	for _, p := range r.problems[r.counted:] { // problems are only ever added
+		if p.Severity == diag.Error {
+			r.faults++
+		}
+	}
+	r.counted = len(r.problems)
+	return r.faults
+}

@@ -257,7 +257,7 @@ func TestFilesAreFoundBesideThePlan(t *testing.T) {
 	assert.Regexp(t, `^sha256:[0-9a-f]{64}$`, p.Hash)
 
 	_, problems = Load(func(string) ([]byte, error) { return nil, errors.New("*fs.odd: no luck") }, "plan.yaml")
-	assert.Equal(t, "plan.yaml:1:1: the file \"plan.yaml\" can not be read; name a plan file that can be read\n", problems.Text(nil))
+	assert.Equal(t, "plan.yaml:1:1: the file \"plan.yaml\" cannot be read; name a plan file that can be read\n", problems.Text(nil))
 }
 
 func TestLoadIsDeterministic(t *testing.T) {

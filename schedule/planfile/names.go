@@ -12,9 +12,31 @@ import (
 // names are the things of one sort that the plan defines, in file order, with the
 // place of each.
 type names struct {
-	list  []string
-	at    []diag.Place
-	quiet bool // there are none because of a fault reported already
+	list   []string
+	at     []diag.Place
+	quiet  bool           // there are none because of a fault reported already
+	first  map[string]int // where each is in list
+	misses int            // names asked for that are not there
+}
+
+// mostGuesses is for how many wrong names the nearest right one is looked for: more
+// are a file of another plan, in which guesses cost time and help nobody.
+const mostGuesses = 50
+
+// index is where a name is in the list, -1 when it is not.
+func (n *names) index(name string) int {
+	if i, ok := n.first[name]; ok {
+		return i
+	}
+	return -1
+}
+
+// near is the hint for a name that is not there.
+func (n *names) near(name string) string {
+	if n.misses++; n.misses > mostGuesses {
+		return ""
+	}
+	return diag.DidYouMean(name, n.list)
 }
 
 var (
@@ -29,8 +51,14 @@ func (n *names) define(v source.Value, sort string) {
 	if !nameForm.MatchString(v.Name()) {
 		v.KeyError(fmt.Sprintf("%q is no name for %s", v.Name(), sort), nameAllowed, "")
 	}
-	if i := slices.Index(n.list, v.Name()); i >= 0 {
+	if i := n.index(v.Name()); i >= 0 {
 		v.KeyConflict(fmt.Sprintf("%s is called %q already", sort, v.Name()), "names of one sort are unique in the plan", n.at[i], "it is here")
+	}
+	if n.first == nil {
+		n.first = map[string]int{}
+	}
+	if _, ok := n.first[v.Name()]; !ok {
+		n.first[v.Name()] = len(n.list)
 	}
 	n.list, n.at = append(n.list, v.Name()), append(n.at, v.KeyPlace())
 }
@@ -41,9 +69,9 @@ func (n *names) find(v source.Value, sort string) int {
 	if !ok {
 		return -1
 	}
-	i := slices.Index(n.list, text)
+	i := n.index(text)
 	if i < 0 && !n.quiet {
-		v.Error(fmt.Sprintf("no %s is called %q", sort, text), n.allowed(sort), diag.DidYouMean(text, n.list))
+		v.Error(fmt.Sprintf("no %s is called %q", sort, text), n.allowed(sort), n.near(text))
 	}
 	return i
 }

@@ -11,7 +11,7 @@ import (
 
 // photometry reads an IES file; what is wrong in it is reported at its own line.
 func (r *reader) photometry(v source.Value) emitter.Distribution {
-	path, data, ok := r.files.named(v)
+	path, data, ok := r.files.named(v, maxTable)
 	if !ok {
 		return nil
 	}

@@ -173,9 +173,9 @@ func (r *reader) outlets(i int) {
 			continue
 		}
 		v := r.portValues[i][n].Child("outlet")
-		k := slices.Index(r.controllers.list, p.Outlet.Controller)
+		k := r.controllers.index(p.Outlet.Controller)
 		if k < 0 {
-			v.Error(fmt.Sprintf("no controller is called %q", p.Outlet.Controller), r.controllers.allowed("controller"), diag.DidYouMean(p.Outlet.Controller, r.controllers.list))
+			v.Error(fmt.Sprintf("no controller is called %q", p.Outlet.Controller), r.controllers.allowed("controller"), r.controllers.near(p.Outlet.Controller))
 			continue
 		}
 		c := &r.plan.Controllers[k]

@@ -31,12 +31,15 @@ type litText struct {
 
 var readingColumns = []string{"coral", "x_cm", "y_cm", "depth_cm", "lit", "ppfd", "note"}
 
-const maxReadings = 100_000
+const (
+	maxReadings = 100_000
+	maxFaults   = 1000 // after which a file of readings is read no further
+)
 
 // readings reads the file of measurements; light turns its commands into fractions
 // once the ports are known.
 func (r *reader) readings(v source.Value) {
-	path, data, ok := r.files.named(v)
+	path, data, ok := r.files.named(v, MaxFile)
 	if !ok {
 		return
 	}
@@ -53,16 +56,21 @@ func (r *reader) readings(v source.Value) {
 	if !sheet.columns(head) {
 		return
 	}
-	for {
+	before := r.errors()
+	for n := 0; ; n++ {
 		record, err := t.Read()
 		if errors.Is(err, io.EOF) {
 			break
 		}
-		if err != nil || len(r.rows) > maxReadings {
+		if err != nil || n == maxReadings {
 			r.csvError(path, err, "put a text that holds a comma or a quote in double quotes (RFC 4180)")
 			break
 		}
-		sheet.row(record, len(head))
+		if sheet.row(record, len(head)); r.errors()-before >= maxFaults {
+			line, _ := t.FieldPos(0)
+			r.files.add(path, line, 1, fmt.Sprintf("%d faults so far: the file is read no further", maxFaults), "correct what is wrong up to here first", "")
+			break
+		}
 	}
 	if len(r.rows) == 0 && !sheet.reported {
 		r.files.add(path, 1, 1, "the file holds no readings", "give one line for each reading, such as staghorn-a,bar-blue,180", "")
@@ -214,12 +222,12 @@ func (s *sheet) place(record []string, got *plan.Reading) {
 	case coral == "" || given > 0:
 		s.fail(at, "the line does not say one place", "give a coral, or all of x_cm, y_cm, depth_cm", "")
 	default:
-		i := slices.Index(s.corals.list, coral)
+		i := s.corals.index(coral)
 		if i < 0 && s.corals.quiet {
 			return
 		}
 		if i < 0 {
-			s.fail(at, fmt.Sprintf("no coral is called %q", shorten(coral)), s.corals.allowed("coral"), diag.DidYouMean(coral, s.corals.list))
+			s.fail(at, fmt.Sprintf("no coral is called %q", shorten(coral)), s.corals.allowed("coral"), s.corals.near(coral))
 			return
 		}
 		c := s.plan.Corals[i]
@@ -230,7 +238,7 @@ func (s *sheet) place(record []string, got *plan.Reading) {
 // lit splits the column into its channels.
 func (s *sheet) lit(record []string, got *row) {
 	text, field := s.field(record, "lit")
-	from := 0
+	from, faults := 0, 0
 	if text == "" {
 		s.fail(field, "no channel is lit", "write the channels that were lit, such as bar-blue@100% tubes", "")
 		return
@@ -239,13 +247,19 @@ func (s *sheet) lit(record []string, got *row) {
 		name, cmd, _ := strings.Cut(word, "@")
 		from += strings.Index(record[field][from:], word)
 		at := s.at(field, from)
-		fail := func(what, allowed, hint string) { s.files.add(s.path, at.Line, at.Col, what, allowed, hint) }
+		fail := func(what, allowed, hint string) {
+			s.files.add(s.path, at.Line, at.Col, what, allowed, hint)
+			faults++
+		}
+		if faults == mostGuesses {
+			return
+		}
 		from += len(word)
-		i := slices.Index(s.channels.list, name)
+		i := s.channels.index(name)
 		switch {
 		case i < 0 && s.channels.quiet:
 		case i < 0:
-			fail(fmt.Sprintf("no channel is called %q", shorten(name)), s.channels.allowed("channel"), diag.DidYouMean(name, s.channels.list))
+			fail(fmt.Sprintf("no channel is called %q", shorten(name)), s.channels.allowed("channel"), s.channels.near(name))
 		case strings.HasSuffix(word, "@"):
 			fail(fmt.Sprintf("%q has nothing after the @", word), "write the command, such as bar-blue@100%, or leave the @ out for full", "")
 		case slices.ContainsFunc(got.lit, func(l litText) bool { return l.channel == i }):
