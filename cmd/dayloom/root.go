@@ -7,13 +7,26 @@ import (
 
 	"dayloom/exporters/report"
 	"dayloom/schedule/diag"
+	"dayloom/schedule/visible"
 )
 
 // run is the whole program, testable.
 func run(args []string, w world) int {
+	out := &output{to: w.stdout}
+	results, talk := visible.Writer(out), visible.Writer(w.stderr)
+	w.stdout, w.stderr = results, talk
 	root := rootCommand(w)
 	root.SetArgs(args)
-	return w.finish(root.Execute())
+	err := root.Execute()
+	if closing := results.Close(); out.err == nil {
+		out.err = closing
+	}
+	if out.err != nil { // whoever wanted the result must hear it, whatever else there is to tell
+		err = &failure{code: exitFile, message: "the result cannot be written to standard output: " + reason(out.err), hint: "write it to a place with room, such as a file on another disk"}
+	}
+	code := w.finish(err)
+	_ = talk.Close() // there is nobody left to tell
+	return code
 }
 
 func rootCommand(w world) *cobra.Command {

@@ -66,6 +66,28 @@ func plainError(err error) string {
 	return err.Error()
 }
 
+// output is standard output with the first error of writing to it.
+type output struct {
+	to  io.Writer
+	err error
+}
+
+func (o *output) Write(p []byte) (n int, err error) {
+	if o.err == nil {
+		n, o.err = o.to.Write(p)
+	}
+	return n, o.err
+}
+
+// reason is an error of the operating system without the call and the path.
+func reason(err error) string {
+	var pe *os.PathError
+	if errors.As(err, &pe) {
+		return pe.Err.Error()
+	}
+	return err.Error()
+}
+
 // finish prints what an error has left to say and gives the exit code.
 func (w world) finish(err error) int {
 	if err == nil {

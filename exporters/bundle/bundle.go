@@ -21,6 +21,7 @@ import (
 	"dayloom/exporters/timetable"
 	"dayloom/schedule/calendar"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/visible"
 )
 
 // MostSheets is how many tables are still printed: more is a file, not a sheet.
@@ -34,7 +35,7 @@ func Set(f timetable.File, reminders []calendar.Reminder, step int) (set []files
 		to = from
 	}
 	add := func(name string, render func(io.Writer) error) {
-		set = append(set, files.File{Name: name, Render: render})
+		set = append(set, files.File{Name: name, Render: visible.Text(render)})
 	}
 	add("timetable.csv", func(w io.Writer) error { return timetable.WriteCSV(w, f) })
 	add("timetable.json", func(w io.Writer) error { return timetable.WriteJSON(w, f) })

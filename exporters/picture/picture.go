@@ -21,6 +21,7 @@ import (
 	"dayloom/schedule/atlas"
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/visible"
 )
 
 // Picture is what is drawn.
@@ -136,8 +137,8 @@ func (f fitted) WriteTo(w io.Writer) (int64, error) {
 		width := words(vg.Length(size), m[2] == "bold").Width(html.UnescapeString(m[4]))
 		return fmt.Sprintf(`font-family:Liberation Sans,sans-serif;%s textLength="%.2f" lengthAdjust="spacingAndGlyphs">%s</text>`, m[1], width, m[4])
 	})
-	n, err := io.WriteString(w, out)
-	return int64(n), err
+	err := visible.Text(func(w io.Writer) error { _, err := io.WriteString(w, out); return err })(w)
+	return int64(len(out)), err
 }
 
 // size is the size of the data area: the tank's long side in longSide, one scale

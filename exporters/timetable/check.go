@@ -4,12 +4,11 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
-	"unicode"
 	"unicode/utf8"
 
 	"dayloom/schedule/curve"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/visible"
 )
 
 // fault is the first thing wrong with a file and where; an index of -1 means
@@ -23,6 +22,11 @@ func (f fault) Error() string { return f.say }
 
 // check is what must hold for every timetable, written or read.
 func (f File) check() error {
+	for _, c := range []struct{ what, text string }{{"plan", f.Plan}, {"time zone", f.Clock.Zone}} {
+		if !plain(c.text) {
+			return fault{-1, -1, -1, fmt.Sprintf("the name of the %s, %q, has characters in it that cannot be printed; compile the plan again", c.what, c.text)}
+		}
+	}
 	if len(f.Tables) == 0 {
 		return fault{-1, -1, -1, "there is no table in it; compile the plan again"}
 	}
@@ -51,6 +55,12 @@ func (f File) check() error {
 		}
 	}
 	return nil
+}
+
+// plain reports whether a name is text on one line, of characters that can be seen.
+func plain(name string) bool {
+	_, hidden := visible.Hidden(name)
+	return utf8.ValidString(name) && !hidden
 }
 
 func (t Table) hasSwitch(n PortName) bool {
@@ -104,7 +114,7 @@ func (p Port) check() (point int, say string) {
 		if (c.text == "") && (c.what == "controller" || c.what == "port") {
 			return -1, fmt.Sprintf("the name of the %s is missing", c.what)
 		}
-		if !utf8.ValidString(c.text) || strings.ContainsFunc(c.text, unicode.IsControl) {
+		if !plain(c.text) {
 			return -1, fmt.Sprintf("the name of the %s, %q, has characters in it that cannot be printed; rename it", c.what, c.text)
 		}
 	}

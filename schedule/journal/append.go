@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"strings"
-	"unicode"
 
 	"dayloom/schedule/plan"
 )
@@ -16,7 +15,7 @@ const header = "# Journal of the tank: what was done and seen, oldest first. Add
 // entry. It fails, and changes nothing, when the journal has errors, when the entry
 // does, or when the list in the file cannot be added to at its end.
 func Append(existing []byte, e Entry) ([]byte, error) {
-	e.Remarks = strings.Join(strings.FieldsFunc(e.Remarks, func(r rune) bool { return unicode.IsSpace(r) || unicode.IsControl(r) }), " ")
+	e.Remarks = strings.Join(strings.Fields(e.Remarks), " ")
 	if err := e.check(); err != nil {
 		return nil, err
 	}

@@ -11,6 +11,7 @@ import (
 
 	"dayloom/schedule/diag"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/visible"
 )
 
 // Do is what an entry does.
@@ -131,6 +132,9 @@ func (e Entry) check() error {
 		return errors.New("an outage is the whole tank's: leave the coral out")
 	case e.Do == Note && e.Remarks == "":
 		return errors.New("the entry says nothing: give `do` or `note`")
+	}
+	if r, hidden := visible.Hidden(e.Remarks); hidden {
+		return fmt.Errorf("the note has the invisible character U+%04X in it; leave it out", r)
 	}
 	for i, x := range e.To {
 		if !(x >= 0 && x < 100) || math.IsInf(x, 0) {

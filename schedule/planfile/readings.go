@@ -14,6 +14,7 @@ import (
 	"dayloom/schedule/plan"
 	"dayloom/schedule/quantity"
 	"dayloom/schedule/source"
+	"dayloom/schedule/visible"
 )
 
 // row is one reading with its commands as written.
@@ -167,6 +168,10 @@ func (s *sheet) row(record []string, width int) {
 	for i, text := range record {
 		if !utf8.ValidString(text) {
 			s.fail(i, "the text is not UTF-8", "save the file as UTF-8 text", "")
+			return
+		}
+		if r, hidden := visible.Hidden(text); hidden {
+			s.fail(i, fmt.Sprintf("the invisible character U+%04X", r), "readings are of characters that can be seen, each on one line", "delete it")
 			return
 		}
 	}

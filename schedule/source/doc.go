@@ -13,6 +13,8 @@
 //   - the same key twice in one mapping, which section 3.2.1.3 forbids but the
 //     library lets pass when it builds nodes
 //   - a second document (9.2), an empty file, more than 1 MiB, more than 32 levels
+//   - control and direction-changing characters in any key or value, however they are
+//     written (package visible)
 //   - text that is not UTF-8, control characters, and the line separators U+0085,
 //     U+2028 and U+2029, over which readers of YAML 1.1 and 1.2 disagree (5.4)
 //

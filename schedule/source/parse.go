@@ -11,6 +11,7 @@ import (
 	"gopkg.in/yaml.v3"
 
 	"dayloom/schedule/diag"
+	"dayloom/schedule/visible"
 )
 
 // The bounds of a file: far above any plan, far below any harm.
@@ -80,7 +81,7 @@ func (d *document) checkText(data []byte) bool {
 			i += n
 			continue
 		case r == '\u0085' || r == '\u2028' || r == '\u2029' || unicode.IsControl(r) && r != '\t' && r != '\n' && r != '\r', r == 0xFEFF, r == 0xFFFE, r == 0xFFFF:
-			d.add(line, col, "", fmt.Sprintf("the invisible character U+%04X", r), "only printable characters, tabs and line ends may stand in a plan", "delete it")
+			d.add(line, col, "", invisible(r), "only printable characters, tabs and line ends may stand in a plan", "delete it")
 			return false
 		}
 		col++
@@ -114,6 +115,10 @@ func (d *document) checkForm(n *yaml.Node, path string, depth int) {
 		at(fmt.Sprintf("the tag %s", n.Tag), "tags are not read: remove it", "")
 	case n.Style&(yaml.LiteralStyle|yaml.FoldedStyle) != 0:
 		at("a block of text", "write the value on one line", "")
+	case n.Kind == yaml.ScalarNode:
+		if r, found := visible.Hidden(n.Value); found {
+			at(invisible(r), "names, notes and values are of characters that can be seen, on one line", "delete it")
+		}
 	}
 	if n.Kind == yaml.SequenceNode {
 		for i, item := range n.Content {
@@ -141,10 +146,15 @@ func (d *document) checkKeys(n *yaml.Node, path string, depth int) {
 			d.conflict(key, here, fmt.Sprintf("the key %q stands twice", key.Value), "each key may stand once in its group", first[key.Value], "it stands here already")
 		default:
 			first[key.Value] = key
+			if r, found := visible.Hidden(key.Value); found {
+				d.add(key.Line, key.Column, path, "a key with "+invisible(r), "keys are plain words", "delete it")
+			}
 		}
 		d.checkForm(value, here, depth+1)
 	}
 }
+
+func invisible(r rune) string { return fmt.Sprintf("the invisible character U+%04X", r) }
 
 func join(path, step string) string {
 	if path == "" {

@@ -113,6 +113,11 @@ func TestWhatTheLibraryLetsPass(t *testing.T) {
 		"a: !!str 1\n":       "f:1:4: the tag !!str; tags are not read: remove it",
 		"a: >\n  x\n":        "f:1:4: a block of text; write the value on one line",
 		"<<: {a: 1}\n":       "f:1:1: the merge key <<; merge keys are not read: write the keys out",
+		"a: \"x\\u202Ey\"\n": "f:1:4: the invisible character U+202E; names, notes and values are of characters that can be seen, on one line; delete it",
+		"a: x\u202ey\n":      "f:1:4: the invisible character U+202E; names, notes and values are of characters that can be seen, on one line; delete it",
+		"a: \"x\\e[2J\"\n":   "f:1:4: the invisible character U+001B; names, notes and values are of characters that can be seen, on one line; delete it",
+		"a: \"x\\ny\"\n":     "f:1:4: the invisible character U+000A; names, notes and values are of characters that can be seen, on one line; delete it",
+		"\"a\\0\": 1\n":      "f:1:1: a key with the invisible character U+0000; keys are plain words; delete it",
 		"[a]: 1\n":           "f:1:1: a key that is not a word; keys are words such as channels",
 		"a: " + strings.Repeat("[", 40) + strings.Repeat("]", 40): "f:1:35: more than 32 levels of lists and keys; a plan needs fewer than ten",
 	} {
