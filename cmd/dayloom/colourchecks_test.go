@@ -1,6 +1,7 @@
 package main
 
 import (
+	"math"
 	"os"
 	"testing"
 
@@ -9,6 +10,8 @@ import (
 	"dayloom/photon/colour"
 	"dayloom/photon/pigment"
 	"dayloom/photon/spectrum"
+	"dayloom/schedule/curve"
+	"dayloom/schedule/photosynthesis"
 )
 
 // illuminant is a light of the CIE from its table at 5 nm.
@@ -59,6 +62,14 @@ func colourChecks() []published {
 	ra := func(r colour.Rendering) float64 { return r.Ra }
 	rf := func(f colour.Fidelity) float64 { return f.Rf }
 	kelvin := func(k colour.Temperature) float64 { return k.K }
+	production := func(c curve.Curve, ppfd, ek float64) func(t *testing.T) float64 {
+		return func(t *testing.T) float64 {
+			d, err := photosynthesis.Of([]curve.Curve{c}, []float64{ppfd}, ek)
+			require.NoError(t, err)
+			return d.ProductionS / 3600
+		}
+	}
+	halfSine := curve.Sum(curve.Ramp(0, 21600, curve.Solar, 0, 1, 1), curve.Ramp(21600, 43200, curve.Solar, 1, 0, 1))
 	return []published{
 		{"x of CIE FL2", 0.3721, 6e-5, true, cie15, of("FL2", func(c colour.Chromaticity) float64 { return c.X })},
 		{"y of CIE FL2", 0.3751, 6e-5, true, cie15, of("FL2", func(c colour.Chromaticity) float64 { return c.Y })},
@@ -77,5 +88,7 @@ func colourChecks() []published {
 			nm, w := s.Weights(pigment.Band)
 			return pigment.All()[1].Share(nm, w)
 		}},
+		{"production of 400 for 12 h at Ek 250, h at the ceiling", 12 * math.Tanh(1.6), 1e-9, false, "tanh(E/Ek): Jassby and Platt 1976, Limnol. Oceanogr. 21, 540", production(curve.Hold(0, 43200, 1), 400, 250)},
+		{"production of a half-sine day, peak 400, 12 h, Ek 250, h", 8.317446355, 1e-8, false, "the same, by partial fractions of tanh", production(halfSine, 400, 250)},
 	}
 }

@@ -186,6 +186,22 @@ func TestTimeAbove(t *testing.T) {
 	}
 }
 
+// With f straight the integral is the dose, which has a closed form; and nothing is above
+// a threshold of zero but the whole.
+func TestIntegrateAndAboveAgainstTheDose(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		cs := []curve.Curve{anyCurve(t, "a"), anyCurve(t, "b")}
+		w := []float64{1, rapid.Float64Range(0, 300).Draw(t, "w")}
+		dose := w[0]*cs[0].Dose() + w[1]*cs[1].Dose()
+		size := 4 * (3*w[0] + 3*w[1]) // of the sum, and then some
+		got := curve.Integrate(cs, w, size/16, func(y float64) float64 { return y / size })
+		assert.InDelta(t, dose/size, got, 5e-5)
+		seconds, beyond := curve.Above(cs, w, 0)
+		assert.InDelta(t, dose, beyond, 1e-6*(1+dose))
+		assert.InDelta(t, curve.TimeAbove(cs, w, 0), seconds, 1e-6)
+	})
+}
+
 func BenchmarkPeakOf8Channels(b *testing.B) {
 	cs := make([]curve.Curve, 8)
 	w := make([]float64, 8)

@@ -24,6 +24,10 @@
 // of curves is found by branch and bound on the pieces, each of which is monotone,
 // so the result is the true maximum over the day and not the sum of the maxima.
 //
+// A function of such a sum that is not linear, such as what light is worth to a plant,
+// has no closed form in general. Integrate takes it by Gauss-Legendre quadrature in
+// panels between the breaks, each so short that the error has a proven bound.
+//
 // Left out: anything that depends on the date. The package day builds curves from
 // a plan and a date.
 package curve

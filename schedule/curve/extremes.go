@@ -114,21 +114,46 @@ func (c Curve) Max() (value, at float64) { return Peak([]Curve{c}, []float64{1})
 func TimeAbove(cs []Curve, weights []float64, threshold float64) float64 {
 	total := 0.0
 	intervals(cs, weights, func(a, b float64, ts []term) {
-		total += above(ts, a, b, threshold)
+		above(ts, a, b, threshold, func(a, b float64) { total += b - a })
 	})
 	return total
 }
 
-func above(ts []term, a, b, threshold float64) float64 {
+// Above is TimeAbove and with it ∫ (Σ weight·curve − threshold) dt over that time.
+func Above(cs []Curve, weights []float64, threshold float64) (seconds, beyond float64) {
+	intervals(cs, weights, func(a, b float64, ts []term) {
+		from, to := a, a // a stretch above the threshold
+		integrate := func() {
+			for _, x := range ts {
+				beyond += x.weight * x.piece.Integral(from, to)
+			}
+			beyond -= threshold * (to - from)
+			seconds += to - from
+		}
+		above(ts, a, b, threshold, func(a, b float64) {
+			if a != to {
+				integrate()
+				from = a
+			}
+			to = b
+		})
+		integrate()
+	})
+	return seconds, beyond
+}
+
+// above visits, in order, the parts of [a, b] on which the sum is above the threshold.
+func above(ts []term, a, b, threshold float64, visit func(a, b float64)) {
 	lo, hi := bounds(ts, a, b)
+	m := (a + b) / 2
 	switch {
 	case hi <= threshold:
-		return 0
 	case lo > threshold:
-		return b - a
+		visit(a, b)
 	case b-a < 1e-3:
-		return (b - a) / 2
+		visit(a, m) // it crosses here
+	default:
+		above(ts, a, m, threshold, visit)
+		above(ts, m, b, threshold, visit)
 	}
-	m := (a + b) / 2
-	return above(ts, a, m, threshold) + above(ts, m, b, threshold)
 }
