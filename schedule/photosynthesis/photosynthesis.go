@@ -60,7 +60,7 @@ func (d Day) AboveShare() float64 {
 // place (µmol m⁻² s⁻¹, 0 or more), and the saturation irradiance of the coral there.
 func Of(channels []curve.Curve, full []float64, ek float64) (Day, error) {
 	if !(ek >= MinEk && ek <= MaxEk) {
-		return Day{}, fmt.Errorf("Ek %g µmol/m²/s is not a saturation irradiance; use a value from %d to %d, such as 250", ek, MinEk, MaxEk)
+		return Day{}, fmt.Errorf("%g µmol/m²/s is not a valid saturation irradiance; use a value from %d to %d, such as 250", ek, MinEk, MaxEk)
 	}
 	var d Day
 	for i, c := range channels {
