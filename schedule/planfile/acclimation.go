@@ -8,16 +8,12 @@ import (
 	"dayloom/schedule/source"
 )
 
-const (
-	defaultStep  = 0.15 // a step up in light; common practice, no source
-	boldStep     = 0.50 // above this a plan must say that it means it
-	defaultApart = 0.05 // m between corals
-)
+const boldStep = 0.50 // above this a plan must say that it means it
 
 func (r *reader) acclimation(v source.Value) {
 	items := v.Items("write a list such as [{corals: [staghorn-b], arrives: 2027-02-03, from_dli: 5, over: 6 weeks}]")
 	for _, item := range items {
-		f, ok := item.Fields("corals", "arrives", "from_dli", "from_share", "from_place", "over", "every", "step_max", "by", "within", "apart", "allow")
+		f, ok := item.Fields()
 		if !ok {
 			continue
 		}
@@ -31,13 +27,13 @@ func (r *reader) acclimation(v source.Value) {
 
 func (r *reader) programme(v source.Value, f source.Fields) plan.Acclimation {
 	a := plan.Acclimation{
-		Corals:    r.corals.findAll(f.Need("corals", "[staghorn-b]"), "coral"),
-		Arrives:   date(f.Need("arrives", "2027-02-03")),
-		OverDays:  days(f.Need("over", "6 weeks"), 0),
-		EveryDays: days(f.Get("every"), 7),
-		StepMax:   numOr(f.Get("step_max"), quantity.Share, someShare, defaultStep),
+		Corals:    r.corals.findAll(f.Need("corals"), "coral"),
+		Arrives:   date(f.Need("arrives")),
+		OverDays:  days(f.Need("over")),
+		EveryDays: days(f.Get("every")),
+		StepMax:   number(f.Get("step_max")),
 		By:        plan.How(word(f.Get("by"), "dimming", "hours", "place", "balance")),
-		Apart:     defaultApart,
+		Apart:     number(f.Get("apart")),
 		Pos:       pos(v.Place()),
 		StepPos:   pos(f.Get("step_max").Place()),
 	}
@@ -71,9 +67,9 @@ func (r *reader) start(v source.Value, f source.Fields, a *plan.Acclimation) {
 	if !first.Given() {
 		v.Error("the programme does not say what light the coral comes from", "give one of from_dli, from_share, from_place", "")
 	}
-	a.FromDLI = numOr(f.Get("from_dli"), quantity.Plain, limits{0, 200, true, "more than 0 and at most 200 mol m⁻² d⁻¹"}, 0)
-	a.FromShare = numOr(f.Get("from_share"), quantity.Share, someShare, 0)
-	if place, ok := f.Get("from_place").Fields("x", "y", "depth"); ok {
+	a.FromDLI = numberOr(f.Get("from_dli"), 0)
+	a.FromShare = numberOr(f.Get("from_share"), 0)
+	if place, ok := f.Get("from_place").Fields(); ok {
 		at := r.inWater(place)
 		a.FromPlace = &at
 	}
@@ -94,15 +90,14 @@ func (r *reader) byPlace(f source.Fields, a *plan.Acclimation) {
 		}
 		return
 	}
-	a.Apart = numOr(f.Get("apart"), quantity.Length, limits{0, 100, false, "from 0 m to 100 m"}, defaultApart)
-	box, ok := f.Get("within").Fields("x", "y", "depth")
+	box, ok := f.Get("within").Fields()
 	if !ok {
 		return
 	}
 	a.Within = &plan.Volume{
-		X:     span(box.Need("x", "[20 cm, 220 cm]"), quantity.Length, r.within(0)),
-		Y:     span(box.Need("y", "[10 cm, 50 cm]"), quantity.Length, r.within(1)),
-		Depth: span(box.Need("depth", "[10 cm, 30 cm]"), quantity.Length, r.within(2)),
+		X:     span(box.Need("x"), quantity.Length, r.within(0)),
+		Y:     span(box.Need("y"), quantity.Length, r.within(1)),
+		Depth: span(box.Need("depth"), quantity.Length, r.within(2)),
 	}
 }
 

@@ -6,20 +6,19 @@ import (
 
 	"dayloom/photon/spectrum"
 	"dayloom/schedule/plan"
-	"dayloom/schedule/quantity"
 	"dayloom/schedule/source"
 )
 
 func (r *reader) balance(v source.Value) {
 	b := &r.plan.Balance
 	b.PowerMaxW = math.Inf(1)
-	f, ok := v.Fields("shares", "power_max", "prefer")
+	f, ok := v.Fields()
 	if !ok {
 		return
 	}
 	b.Pos = pos(v.KeyPlace())
 	b.LeastChange = word(f.Get("prefer"), "least power", "least change") == 1
-	b.PowerMaxW = numOr(f.Get("power_max"), quantity.Power, aPower, math.Inf(1))
+	b.PowerMaxW = numberOr(f.Get("power_max"), math.Inf(1))
 	if f.Has("power_max") {
 		for _, c := range r.plan.Channels {
 			if c.PowerW == 0 {
@@ -28,18 +27,20 @@ func (r *reader) balance(v source.Value) {
 		}
 	}
 	for _, item := range f.Get("shares").Items("write a list such as [{band: [400 nm, 480 nm], at_least: 50 %}]") {
-		if f, ok := item.Fields("band", "at_least", "at_most"); ok {
+		if f, ok := item.Fields(); ok {
 			b.Shares = append(b.Shares, bandShare(item, f))
 		}
 	}
 }
 
 func bandShare(v source.Value, f source.Fields) plan.BandShare {
-	band := span(f.Need("band", "[400 nm, 480 nm]"), quantity.Wavelength, limits{380, 750, false, "from 380 nm to 750 nm"})
+	at := f.Need("band")
+	k, l, _ := measure(at)
+	band := span(at, k, l)
 	s := plan.BandShare{
 		Band:    spectrum.Band{Lo: band[0], Hi: band[1]},
-		AtLeast: numOr(f.Get("at_least"), quantity.Share, anyShare, 0),
-		AtMost:  numOr(f.Get("at_most"), quantity.Share, anyShare, 1),
+		AtLeast: number(f.Get("at_least")),
+		AtMost:  number(f.Get("at_most")),
 		Pos:     pos(v.Place()),
 	}
 	switch {

@@ -5,7 +5,6 @@ import (
 
 	"dayloom/schedule/daypattern"
 	"dayloom/schedule/plan"
-	"dayloom/schedule/quantity"
 	"dayloom/schedule/source"
 )
 
@@ -32,8 +31,8 @@ func (r *reader) relamp(v source.Value) {
 	}
 	l := plan.Relamp{
 		Channel: r.channels.find(f.Get("relamp"), "channel"),
-		On:      date(f.Need("on", "2027-05-01")),
-		StepMax: numOr(f.Get("step_max"), quantity.Share, someShare, defaultStep),
+		On:      date(f.Need("on")),
+		StepMax: number(f.Get("step_max")),
 		Pos:     pos(v.Place()),
 	}
 	if l.Channel >= 0 && len(r.plan.Channels[l.Channel].Ageing) == 0 {
@@ -48,8 +47,8 @@ func (r *reader) season(v source.Value) {
 		return
 	}
 	s := &plan.Season{
-		LatitudeDeg: num(f.Need("latitude", "18 S"), quantity.Latitude, limits{-65, 65, false, "from 65 S to 65 N: nearer the poles days have no beginning or end"}),
-		Share:       num(f.Need("share", "50 %"), quantity.Share, anyShare),
+		LatitudeDeg: number(f.Need("latitude")),
+		Share:       number(f.Need("share")),
 		Pos:         pos(v.KeyPlace()),
 	}
 	if r.plan.Season != nil {
@@ -72,7 +71,7 @@ func (r *reader) rule(v source.Value) {
 		c.Name, _ = name.Text("write a name such as quiet Sunday")
 	}
 	r.dates(v, f, &c)
-	c.Scale = numOr(f.Get("scale"), quantity.Share, anyShare, 1)
+	c.Scale = number(f.Get("scale"))
 	if f.Has("day") {
 		c.Day = r.days.find(f.Get("day"), "day")
 		r.usedDays[c.Day] = true
@@ -109,7 +108,7 @@ func (r *reader) dates(v source.Value, f source.Fields, c *plan.CalendarRule) {
 		return
 	}
 	if f.Has("from") || f.Has("to") {
-		c.From, c.To = date(f.Need("from", "2027-12-20")), date(f.Need("to", "2028-01-06"))
+		c.From, c.To = date(f.Need("from")), date(f.Need("to"))
 		if !c.From.IsZero() && !c.To.IsZero() && c.To.Before(c.From) {
 			f.Get("to").Conflict("to is before from", "the last date must not be before the first", f.Get("from").Place(), "from is here")
 		}

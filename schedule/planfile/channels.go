@@ -33,12 +33,12 @@ func (r *reader) readChannels(v source.Value) {
 
 func (r *reader) channel(v source.Value) plan.Channel {
 	c := plan.Channel{Name: v.Name(), Pos: pos(v.KeyPlace()), Dimmable: true}
-	f, ok := v.Fields("like", "flux", "efficacy", "power", "spectrum", "dimmable", "ageing", "hours_run", "installed", "uncertainty", "emitters")
+	f, ok := v.Fields()
 	if !ok {
 		return c
 	}
 	f = like(f, v, r.channelGroup, "channel", likeChannel)
-	c.PowerW = numOr(f.Get("power"), quantity.Power, aPower, 0)
+	c.PowerW = numberOr(f.Get("power"), 0)
 	c.Dimmable = yes(f.Get("dimmable"), true)
 	usual := defaultUncertainty
 	if !f.Has("flux") && !f.Has("efficacy") && f.Has("emitters") {
@@ -46,7 +46,7 @@ func (r *reader) channel(v source.Value) plan.Channel {
 	}
 	c.Uncertainty = uncertainty(f.Get("uncertainty"), usual)
 	c.Ageing = ageing(f.Get("ageing"))
-	c.HoursRun = numOr(f.Get("hours_run"), quantity.Duration, limits{0, 1e6 * 3600, false, "from 0 h to 1000000 h"}, 0) / 3600
+	c.HoursRun = number(f.Get("hours_run")) / 3600
 	c.Installed = date(f.Get("installed"))
 	for _, key := range []string{"hours_run", "installed"} {
 		if f.Has(key) && !f.Has("ageing") {
@@ -73,13 +73,13 @@ func uncertainty(v source.Value, usual float64) plan.Uncertainty {
 		return whole
 	}
 	if v.IsMap() {
-		f, _ := v.Fields("common", "own")
+		f, _ := v.Fields()
 		return plan.Uncertainty{
-			Common: numOr(f.Get("common"), quantity.Share, anyShare, whole.Common),
-			Own:    numOr(f.Get("own"), quantity.Share, anyShare, whole.Own),
+			Common: numberOr(f.Get("common"), whole.Common),
+			Own:    numberOr(f.Get("own"), whole.Own),
 		}
 	}
-	total := num(v, quantity.Share, someShare)
+	total := number(v)
 	return plan.Uncertainty{Common: commonPart * total, Own: ownPart * total}
 }
 
@@ -116,7 +116,7 @@ func fluxOf(v source.Value, f source.Fields) (given quantity.Flux, text string, 
 	if !v.Given() {
 		given, text, ok := fromPower(f)
 		if !ok && f.Has("emitters") {
-			f.Need("flux", "420 umol/s")
+			f.Need("flux")
 		}
 		return given, text, ok
 	}
@@ -184,8 +184,8 @@ func ageing(v source.Value) (points []plan.AgePoint) {
 			continue
 		}
 		p := plan.AgePoint{
-			Hours: num(pair[0], quantity.Duration, limits{0, 1e6 * 3600, false, "from 0 h to 1000000 h"}) / 3600,
-			Share: num(pair[1], quantity.Share, someShare),
+			Hours: num(pair[0], quantity.Duration, rangeOf(quantity.Duration, "from 0 h to 1000000 h")) / 3600,
+			Share: num(pair[1], quantity.Share, rangeOf(quantity.Share, "more than 0 % and at most 100 %")),
 		}
 		if i == 0 && p.Hours > 0 {
 			pair[0].Error("the first ageing point is not at 0 h", "begin with new lamps, such as [0 h, 100 %]", "")

@@ -9,12 +9,12 @@ import (
 )
 
 func (r *reader) clock(v source.Value) {
-	f, ok := v.Fields("zone", "summer_time", "controller")
+	f, ok := v.Fields()
 	if !ok {
 		return
 	}
 	c := &r.plan.Clock
-	c.Zone, c.ZoneName = zone(f.Need("zone", "Europe/Lisbon"))
+	c.Zone, c.ZoneName = zone(f.Need("zone"))
 	c.FollowsSummerTime = word(f.Get("summer_time"), "ignore", "follow") == 1
 	c.ControllerStays = word(f.Get("controller"), "follows", "stays") == 1
 }

@@ -46,11 +46,11 @@ func (r *reader) readControllers(v source.Value) {
 // controller reads all but the ports, which it gives as they stand.
 func (r *reader) controller(v source.Value) (c plan.Controller, ports []source.Value) {
 	c = plan.Controller{Name: v.Name(), Pos: pos(v.KeyPlace())}
-	f, ok := v.Fields("signal", "range", "bits", "step", "between_points", "points_per_day", "time_step", "ports")
+	f, ok := v.Fields()
 	if !ok {
 		return c, nil
 	}
-	c.Signal = plan.Signal(word(f.Need("signal", "volts"), signals[0].word, signals[1].word, signals[2].word, signals[3].word))
+	c.Signal = plan.Signal(word(f.Need("signal"), signals[0].word, signals[1].word, signals[2].word, signals[3].word))
 	if c.Signal == plan.Switch {
 		c.Range, c.Step, c.Hold = signals[plan.Switch].whole, 1, true
 		for _, key := range []string{"range", "bits", "step", "between_points"} {
@@ -63,13 +63,13 @@ func (r *reader) controller(v source.Value) (c plan.Controller, ports []source.V
 		c.Range, c.Step = commandRange(f, c.Signal)
 	}
 	if points := f.Get("points_per_day"); points.Given() {
-		c.PointsPerDay = whole(num(points, quantity.Counts, limits{2, 1440, false, "from 2 to 1440"}))
+		c.PointsPerDay = whole(number(points))
 	}
-	c.TimeStep = numOr(f.Get("time_step"), quantity.Duration, limits{1, 86400, false, "from 1 s to 1 day"}, 60)
+	c.TimeStep = number(f.Get("time_step"))
 	if c.TimeStep > 0 && (c.TimeStep != math.Trunc(c.TimeStep) || math.Mod(86400, c.TimeStep) != 0) {
 		f.Get("time_step").Error("time_step does not divide the day", "24 h must be a whole number of steps of whole seconds, such as 1 min, 5 min or 10 s", "")
 	}
-	ports = f.Need("ports", "{1: {channel: bar-blue}}").Entries("write ports such as 1: {channel: bar-blue}")
+	ports = f.Need("ports").Entries("write ports such as 1: {channel: bar-blue}")
 	if f.Get("ports").IsMap() && len(ports) == 0 {
 		f.Get("ports").Error("ports is empty", "a controller has at least one port", "")
 	}

@@ -37,12 +37,12 @@ var partKeys = [3][]string{{"sunrise", "peak", "sunset"}, {"on", "off", "window"
 
 // dayPart reads one entry; ok is false when it could not be told what it is.
 func (r *reader) dayPart(v source.Value) (p plan.DayPart, ok bool) {
-	f, ok := v.Fields("channels", "sunrise", "peak", "sunset", "on", "off", "window", "moonlight")
+	f, ok := v.Fields()
 	if !ok {
 		return p, false
 	}
 	p = plan.DayPart{Pos: pos(v.Place())}
-	channels := f.Need("channels", "[bar-blue]")
+	channels := f.Need("channels")
 	p.Channels = r.channels.findAll(channels, "channel")
 	sort, first := -1, source.Value{}
 	for i, keys := range partKeys {
@@ -88,9 +88,9 @@ func (r *reader) dimmability(channels []int, sort int, key source.Value) {
 }
 
 func daylight(f source.Fields) *plan.Daylight {
-	rise := f.Need("sunrise", `{from: "08:30", to: "11:00", shape: smooth}`)
-	peak := f.Need("peak", "70 %")
-	set := f.Need("sunset", `{from: "17:30", to: "20:30", shape: smooth}`)
+	rise := f.Need("sunrise")
+	peak := f.Need("peak")
+	set := f.Need("sunset")
 	d := &plan.Daylight{Sunrise: ramp(rise), Sunset: ramp(set), Peak: level(peak)}
 	length := wrap(d.Sunrise.To - d.Sunrise.From)
 	start, end := wrap(d.Sunset.From-d.Sunrise.From), wrap(d.Sunset.To-d.Sunrise.From)
@@ -110,10 +110,10 @@ func daylight(f source.Fields) *plan.Daylight {
 }
 
 func ramp(v source.Value) (p plan.Ramp) {
-	f, ok := v.Fields("from", "to", "shape")
+	f, ok := v.Fields()
 	p.Pos = pos(v.KeyPlace())
-	p.From = clockTime(f.Need("from", `"08:30"`))
-	p.To = clockTime(f.Need("to", `"11:00"`))
+	p.From = clockTime(f.Need("from"))
+	p.To = clockTime(f.Need("to"))
 	if !ok {
 		return p
 	}
@@ -140,7 +140,7 @@ func level(v source.Value) plan.Level {
 		return l
 	}
 	if v.IsText() {
-		l.Fraction = num(v, quantity.Share, anyShare)
+		l.Fraction = number(v)
 	}
 	return l
 }

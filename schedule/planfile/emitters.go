@@ -17,7 +17,7 @@ func (r *reader) emitters(v source.Value) (out []emitter.Emitter) {
 	}
 	shares, sum := 0, 0.0
 	for i, item := range items {
-		f, ok := item.Fields("like", "line", "point", "panel", "beam", "photometry", "aim", "turn", "share")
+		f, ok := item.Fields()
 		if !ok {
 			continue
 		}
@@ -27,7 +27,7 @@ func (r *reader) emitters(v source.Value) (out []emitter.Emitter) {
 		e := r.emitter(item, f)
 		if f.Has("share") {
 			shares++
-			e.Share = num(f.Get("share"), quantity.Share, someShare)
+			e.Share = number(f.Get("share"))
 			sum += e.Share
 		}
 		out = append(out, e)
@@ -64,30 +64,29 @@ func (r *reader) emitter(v source.Value, f source.Fields) (e emitter.Emitter) {
 		readBody(&e, body)
 	}
 	e.Axis = aim(f.Get("aim"))
-	e.Turn = numOr(f.Get("turn"), quantity.Angle, limits{-2 * math.Pi, 2 * math.Pi, false, "from -360 deg to 360 deg"}, 0)
+	e.Turn = number(f.Get("turn"))
 	e.Light = r.spread(v, f)
 	return e
 }
 
 func readBody(e *emitter.Emitter, v source.Value) {
-	keys := [][]string{{"at", "height"}, {"from", "to", "height"}, {"at", "size", "height"}}[e.Kind]
-	f, ok := v.Fields(keys...)
+	f, ok := v.Fields()
 	if !ok {
 		return
 	}
-	e.Height = num(f.Need("height", "24 cm"), quantity.Length, limits{0, 100, true, "more than 0 m, above the water, and at most 100 m"})
+	e.Height = number(f.Need("height"))
 	switch e.Kind {
 	case emitter.Line:
-		from, to := f.Need("from", "[10 cm, 20 cm]"), f.Need("to", "[230 cm, 20 cm]")
-		e.From, e.To = pair(from, quantity.Length, aPlace), pair(to, quantity.Length, aPlace)
+		from, to := f.Need("from"), f.Need("to")
+		e.From, e.To = pair(from), pair(to)
 		if e.From == e.To {
 			to.Conflict("the line ends where it begins", "move one end, or make it a point", from.Place(), "it begins here")
 		}
 	case emitter.Panel:
-		e.At = pair(f.Need("at", "[150 cm, 30 cm]"), quantity.Length, aPlace)
-		e.Size = pair(f.Need("size", "[12 cm, 8 cm]"), quantity.Length, aSize)
+		e.At = pair(f.Need("at"))
+		e.Size = pair(f.Need("size"))
 	default:
-		e.At = pair(f.Need("at", "[60 cm, 30 cm]"), quantity.Length, aPlace)
+		e.At = pair(f.Need("at"))
 	}
 }
 
@@ -101,8 +100,9 @@ func aim(v source.Value) (axis emitter.Vec) {
 	if len(items) != 3 {
 		return axis
 	}
+	k, l, _ := measure(v)
 	for i, item := range items {
-		axis[i] = num(item, quantity.Plain, limits{-1000, 1000, false, "from -1000 to 1000"})
+		axis[i] = num(item, k, l)
 	}
 	if axis[2] >= 0 {
 		v.Error("the emitter is not aimed at the water", "the third number, upward, must be less than 0, such as [0, 0, -1] for straight down", "")
@@ -126,7 +126,7 @@ func (r *reader) spread(v source.Value, f source.Fields) emitter.Distribution {
 	if f.Has("turn") {
 		f.Get("turn").Warn("turn does nothing here", "a beam is round; turn counts for a photometry file", "")
 	}
-	angle := num(beam, quantity.Angle, limits{0, math.Pi, true, "more than 0 deg and less than 180 deg"})
+	angle := number(beam)
 	if math.IsNaN(angle) {
 		return nil
 	}

@@ -46,22 +46,21 @@ type reader struct {
 // root reads the whole. The order is that of dependence, not of the file: whatever
 // names something is read after what it may name.
 func (r *reader) root(v source.Value) {
-	f, ok := v.Fields("plan", "name", "clock", "tank", "channels", "readings", "meter", "zones", "day", "days",
-		"controllers", "balance", "acclimation", "calendar", "season", "circuits")
+	f, ok := v.Fields()
 	if !ok {
 		return
 	}
-	r.format(f.Need("plan", "1"))
-	r.plan.Name, _ = f.Need("name", "Quay Street coral nursery").Text("write the plan's name")
-	r.clock(f.Need("clock", "{zone: Europe/Lisbon}"))
-	r.tank(f.Need("tank", "{length: 240 cm, width: 60 cm, depth: 38 cm}"))
+	r.format(f.Need("plan"))
+	r.plan.Name, _ = f.Need("name").Text("write the plan's name")
+	r.clock(f.Need("clock"))
+	r.tank(f.Need("tank"))
 	r.meter(f.Get("meter"))
-	r.readChannels(f.Need("channels", "{bar-blue: {flux: 420 umol/s}}"))
-	r.readZones(f.Need("zones", "{shelf: {dli: 14, corals: {a: {x: 40 cm, y: 30 cm, depth: 12 cm}}}}"))
+	r.readChannels(f.Need("channels"))
+	r.readZones(f.Need("zones"))
 	r.readings(f.Get("readings"))
 	r.readControllers(f.Get("controllers"))
 	r.light()
-	r.plan.Day = r.day(f.Need("day", "[{channels: [bar-blue], …}]"))
+	r.plan.Day = r.day(f.Need("day"))
 	r.namedDays(f.Get("days"))
 	r.balance(f.Get("balance"))
 	r.acclimation(f.Get("acclimation"))

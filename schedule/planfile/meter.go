@@ -5,22 +5,17 @@ import (
 
 	"dayloom/photon/spectrum"
 	"dayloom/schedule/plan"
-	"dayloom/schedule/quantity"
 	"dayloom/schedule/source"
 )
 
-const defaultMeterUncertainty = 0.05 // common practice, no source
-
 func (r *reader) meter(v source.Value) {
 	m := &r.plan.Meter
-	*m = plan.Meter{InWaterFactor: 1, Uncertainty: defaultMeterUncertainty}
-	f, ok := v.Fields("in_water_factor", "uncertainty", "spectral")
+	f, ok := v.Fields()
+	*m = plan.Meter{InWaterFactor: number(f.Get("in_water_factor")), Uncertainty: number(f.Get("uncertainty"))}
 	if !ok {
 		return
 	}
 	m.Pos = pos(v.KeyPlace())
-	m.InWaterFactor = numOr(f.Get("in_water_factor"), quantity.Plain, limits{1, 2, false, "from 1 to 2; leave it out when the meter has it built in"}, 1)
-	m.Uncertainty = numOr(f.Get("uncertainty"), quantity.Share, someShare, defaultMeterUncertainty)
 	if !f.Has("spectral") {
 		return
 	}

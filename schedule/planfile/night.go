@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 
-	"dayloom/schedule/curve"
 	"dayloom/schedule/diag"
 	"dayloom/schedule/plan"
 	"dayloom/schedule/quantity"
@@ -13,7 +12,7 @@ import (
 
 func switched(v source.Value, f source.Fields) *plan.Switched {
 	s := &plan.Switched{Pos: pos(v.Place())}
-	on, off := f.Need("on", `"12:00"`), f.Need("off", `"15:30"`)
+	on, off := f.Need("on"), f.Need("off")
 	s.On, s.AutoOn = timeOrAuto(on)
 	s.Off, s.AutoOff = timeOrAuto(off)
 	window := f.Get("window")
@@ -57,14 +56,14 @@ func timeOrAuto(v source.Value) (t float64, auto bool) {
 }
 
 func readWindow(v source.Value) *plan.Window {
-	f, ok := v.Fields("from", "to", "at_least")
+	f, ok := v.Fields()
 	if !ok {
 		return nil
 	}
 	w := &plan.Window{
-		From:    clockTime(f.Need("from", `"10:00"`)),
-		To:      clockTime(f.Need("to", `"16:00"`)),
-		AtLeast: numOr(f.Get("at_least"), quantity.Duration, limits{0, curve.Day, false, "from 0 h to 24 h"}, 0),
+		From:    clockTime(f.Need("from")),
+		To:      clockTime(f.Need("to")),
+		AtLeast: number(f.Get("at_least")),
 	}
 	length := wrap(w.To - w.From)
 	if w.From == w.To {
@@ -76,14 +75,14 @@ func readWindow(v source.Value) *plan.Window {
 }
 
 func moonlight(v source.Value) *plan.Moonlight {
-	f, ok := v.Fields("from", "to", "peak", "phase", "latitude", "longitude")
+	f, ok := v.Fields()
 	if !ok {
 		return nil
 	}
 	m := &plan.Moonlight{
-		From:  clockTime(f.Need("from", `"21:00"`)),
-		To:    clockTime(f.Need("to", `"06:00"`)),
-		Peak:  num(f.Need("peak", "1.5 %"), quantity.Share, someShare),
+		From:  clockTime(f.Need("from")),
+		To:    clockTime(f.Need("to")),
+		Peak:  number(f.Need("peak")),
 		Phase: plan.Phase(word(f.Get("phase"), "constant", "follow", "true-sky")),
 		Pos:   pos(v.KeyPlace()),
 	}
@@ -91,8 +90,8 @@ func moonlight(v source.Value) *plan.Moonlight {
 		f.Get("to").Error("the moonlight takes no time", "its end must differ from its beginning", "")
 	}
 	if m.Phase == plan.TrueSky {
-		m.LatitudeDeg = num(f.Need("latitude", "18 S"), quantity.Latitude, limits{-90, 90, false, "from 90 S to 90 N"})
-		m.LongitudeDeg = num(f.Need("longitude", "147 E"), quantity.Longitude, limits{-180, 180, false, "from 180 W to 180 E"})
+		m.LatitudeDeg = number(f.Need("latitude"))
+		m.LongitudeDeg = number(f.Need("longitude"))
 		return m
 	}
 	for _, key := range []string{"latitude", "longitude"} {

@@ -25,7 +25,7 @@ func (r *reader) readPorts(i int) {
 
 func (r *reader) port(v source.Value, c plan.Controller) plan.Port {
 	p := plan.Port{Name: v.Name(), Pos: pos(v.KeyPlace()), Channel: -1, OffBelow: math.Inf(-1)}
-	f, ok := v.Fields("channel", "off_below", "response", "outlet")
+	f, ok := v.Fields()
 	if !ok {
 		return p
 	}
@@ -39,7 +39,7 @@ func (r *reader) port(v source.Value, c plan.Controller) plan.Port {
 		p.Response, _ = dimmer.Linear(0, 1)
 		return p
 	}
-	p.Channel = r.channelOf(f.Need("channel", "bar-blue"))
+	p.Channel = r.channelOf(f.Need("channel"))
 	if p.Channel >= 0 && !r.plan.Channels[p.Channel].Dimmable {
 		f.Get("channel").Conflict(fmt.Sprintf("the channel %q can not be dimmed", r.channels.list[p.Channel]),
 			"give it a port of a controller with signal: switch", r.channels.at[p.Channel], "it is dimmable: no here")

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -20,14 +21,64 @@ type limits struct {
 	text   string
 }
 
-var (
-	anyShare  = limits{0, 1, false, "from 0 % to 100 %"}
-	someShare = limits{0, 1, true, "more than 0 % and at most 100 %"}
-	aSize     = limits{0, 100, true, "more than 0 m and at most 100 m"}
-	aPlace    = limits{-100, 100, false, "from -100 m to 100 m"}
-	anyLight  = limits{0, 1e4, true, "more than 0 and at most 10000"}
-	aPower    = limits{0, 1e6, true, "more than 0 W and at most 1000 kW"}
-)
+// kinds are the quantities of the table of keys.
+var kinds = map[string]quantity.Kind{
+	"length": quantity.Length, "place": quantity.Length, "two of length": quantity.Length, "duration": quantity.Duration,
+	"share": quantity.Share, "power": quantity.Power, "current": quantity.Amps, "voltage": quantity.Volts, "angle": quantity.Angle,
+	"wavelength": quantity.Wavelength, "two of wavelength": quantity.Wavelength, "per length": quantity.PerLength,
+	"latitude": quantity.Latitude, "longitude": quantity.Longitude, "number": quantity.Plain, "three numbers": quantity.Plain, "count": quantity.Counts,
+}
+
+// measure is the quantity that the table of keys has for a value, its range, and what
+// holds when it is not given, NaN for nothing.
+func measure(v source.Value) (k quantity.Kind, l limits, otherwise float64) {
+	row, _ := v.Key()
+	for _, name := range row.Kinds {
+		if known, ok := kinds[name]; ok {
+			k = known
+		}
+	}
+	otherwise, err := k.Parse(row.Default)
+	if err != nil {
+		otherwise = math.NaN()
+	}
+	return k, rangeOf(k, row.Range), otherwise
+}
+
+var numberInRange = regexp.MustCompile(`(-?[0-9.]+)(?: [^ ,;:]+)?`)
+
+// rangeOf reads a range of the table: its two numbers, and whether the first is out.
+func rangeOf(k quantity.Kind, text string) limits {
+	l := limits{math.Inf(-1), math.Inf(1), strings.HasPrefix(text, "more than"), text}
+	for i, found := range numberInRange.FindAllStringSubmatch(text, 2) {
+		x, err := k.Parse(found[0])
+		if err != nil {
+			x, err = k.Parse(found[1]) // the word after it is no unit
+		}
+		if err == nil {
+			*[]*float64{&l.lo, &l.hi}[i] = x
+		}
+	}
+	return l
+}
+
+// number reads a number by the table of keys. What is not given is its default there,
+// else NaN.
+func number(v source.Value) float64 {
+	k, l, otherwise := measure(v)
+	if !v.Given() {
+		return otherwise
+	}
+	return num(v, k, l)
+}
+
+// numberOr is number, and another default for what is not given.
+func numberOr(v source.Value, otherwise float64) float64 {
+	if !v.Given() {
+		return otherwise
+	}
+	return number(v)
+}
 
 // num reads a number. What is not given, or wrong and reported, is NaN, so that no
 // comparison with it holds and no second problem follows from the first.
@@ -66,8 +117,13 @@ func bad(v source.Value, err error) float64 {
 	return math.NaN()
 }
 
-// pair reads a list of two numbers.
-func pair(v source.Value, k quantity.Kind, l limits) (p [2]float64) {
+// pair reads a list of two numbers by the table of keys.
+func pair(v source.Value) [2]float64 {
+	k, l, _ := measure(v)
+	return two(v, k, l)
+}
+
+func two(v source.Value, k quantity.Kind, l limits) (p [2]float64) {
 	p = [2]float64{math.NaN(), math.NaN()}
 	example := fmt.Sprintf("write two values such as [%s, %s]", k.Example, k.Example)
 	if !v.Given() {
@@ -84,9 +140,9 @@ func pair(v source.Value, k quantity.Kind, l limits) (p [2]float64) {
 	return p
 }
 
-// span is a pair of which the second is more than the first.
+// span is two numbers of which the second is more than the first.
 func span(v source.Value, k quantity.Kind, l limits) [2]float64 {
-	p := pair(v, k, l)
+	p := two(v, k, l)
 	if p[1] <= p[0] {
 		v.Error(v.Name()+" does not rise", "the second value must be more than the first", "")
 		return [2]float64{math.NaN(), math.NaN()}
@@ -148,16 +204,16 @@ func date(v source.Value) plan.Date {
 	return d
 }
 
-// days reads a duration of whole days, at least one.
-func days(v source.Value, otherwise int) int {
-	s := numOr(v, quantity.Duration, limits{86400, 3660 * 86400, false, "from 1 day to 10 years"}, float64(otherwise)*86400)
+// days reads a duration of whole days, at least one; 0 for what is not given or bad.
+func days(v source.Value) int {
+	s := number(v)
 	if d := s / 86400; d != math.Trunc(d) {
 		if !math.IsNaN(d) {
 			v.Error("not a number of whole days", "write days or weeks, such as 3 days or 6 weeks", "")
 		}
 		return 0
 	}
-	return int(s / 86400)
+	return whole(s / 86400)
 }
 
 func pos(p diag.Place) plan.Pos { return plan.Pos{Line: p.Line, Col: p.Col} }

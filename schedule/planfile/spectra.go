@@ -10,11 +10,6 @@ import (
 	"dayloom/schedule/source"
 )
 
-var (
-	peakRange  = limits{200, 2000, false, "from 200 nm to 2000 nm"}
-	widthRange = limits{1, 500, false, "from 1 nm to 500 nm, full width at half maximum"}
-)
-
 // spectrum reads {peak, width}, {file}, a plain word or a list of parts with shares;
 // flat over 400-700 nm, and false, when it is not given.
 func (r *reader) spectrum(v source.Value) (s spectrum.Spectrum, given bool) {
@@ -27,7 +22,7 @@ func (r *reader) spectrum(v source.Value) (s spectrum.Spectrum, given bool) {
 	case v.IsText():
 		return generic(v), true
 	}
-	if f, ok := v.Fields("peak", "width", "file"); ok {
+	if f, ok := v.Fields(); ok {
 		s = r.part(v, f)
 	}
 	return s, true
@@ -48,8 +43,8 @@ func (r *reader) part(v source.Value, f source.Fields) (s spectrum.Spectrum) {
 		return s
 	}
 	before := r.errors()
-	nm := num(f.Need("peak", "455 nm"), quantity.Wavelength, peakRange)
-	fwhm := num(f.Need("width", "22 nm"), quantity.Wavelength, widthRange)
+	nm := number(f.Need("peak"))
+	fwhm := number(f.Need("width"))
 	if r.errors() > before {
 		return s
 	}
@@ -67,11 +62,11 @@ func (r *reader) parts(v source.Value) (s spectrum.Spectrum) {
 	before := r.errors()
 	items := v.Items("")
 	for _, item := range items {
-		f, ok := item.Fields("peak", "width", "file", "share")
+		f, ok := item.Fields()
 		if !ok {
 			continue
 		}
-		p := spectrum.Part{Spectrum: r.part(item, f), Share: num(f.Need("share", "60 %"), quantity.Share, someShare)}
+		p := spectrum.Part{Spectrum: r.part(item, f), Share: number(f.Need("share"))}
 		parts, sum = append(parts, p), sum+p.Share
 	}
 	switch {

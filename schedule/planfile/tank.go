@@ -8,21 +8,20 @@ import (
 	"dayloom/photon/tank"
 	"dayloom/photon/water"
 	"dayloom/schedule/diag"
-	"dayloom/schedule/quantity"
 	"dayloom/schedule/source"
 )
 
 func (r *reader) tank(v source.Value) {
-	f, ok := v.Fields("length", "width", "depth", "water", "walls")
+	f, ok := v.Fields()
 	if !ok {
 		return
 	}
 	b := &r.plan.Tank.Box
-	b.Length = num(f.Need("length", "240 cm"), quantity.Length, aSize)
-	b.Width = num(f.Need("width", "60 cm"), quantity.Length, aSize)
-	b.Depth = num(f.Need("depth", "38 cm"), quantity.Length, aSize)
+	b.Length = number(f.Need("length"))
+	b.Width = number(f.Need("width"))
+	b.Depth = number(f.Need("depth"))
 	r.plan.Tank.Absorption = r.water(f.Get("water"))
-	if walls, ok := f.Get("walls").Fields("left", "right", "front", "back"); ok {
+	if walls, ok := f.Get("walls").Fields(); ok {
 		b.Left, b.Right = wall(walls.Get("left")), wall(walls.Get("right"))
 		b.Front, b.Back = wall(walls.Get("front")), wall(walls.Get("back"))
 	}
@@ -41,12 +40,12 @@ func wall(v source.Value) tank.Wall {
 		v.Error(fmt.Sprintf("%q is no wall", text), "write glass, dark or a share such as 60 %", diag.DidYouMean(text, []string{"glass", "dark"}))
 		return tank.Wall{}
 	}
-	return tank.Wall{Kind: tank.Share, Share: num(v, quantity.Share, anyShare)}
+	return tank.Wall{Kind: tank.Share, Share: number(v)}
 }
 
 func (r *reader) water(v source.Value) water.Absorption {
 	a := water.Pure()
-	f, ok := v.Fields("absorption", "yellowing")
+	f, ok := v.Fields()
 	if !ok {
 		return a
 	}
@@ -59,7 +58,7 @@ func (r *reader) water(v source.Value) water.Absorption {
 		}
 	}
 	y := f.Get("yellowing")
-	organics := numOr(y, quantity.PerLength, limits{0, 100, false, "from 0 /m to 100 /m"}, 0)
+	organics := number(y)
 	if math.IsNaN(organics) {
 		return a
 	}

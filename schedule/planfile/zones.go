@@ -21,7 +21,7 @@ func (r *reader) readZones(v source.Value) {
 }
 
 func (r *reader) zone(v, group source.Value) {
-	f, ok := v.Fields("like", "dli", "dli_min", "dli_max", "within", "ppfd_max", "corals", "area")
+	f, ok := v.Fields()
 	if !ok {
 		return
 	}
@@ -32,11 +32,11 @@ func (r *reader) zone(v, group source.Value) {
 	}
 	z := plan.Zone{
 		Name: v.Name(), Pos: pos(v.KeyPlace()),
-		DLI:     num(f.Need("dli", "14"), quantity.Plain, limits{0, 200, true, "more than 0 and at most 200 mol m⁻² d⁻¹"}),
-		DLIMin:  numOr(f.Get("dli_min"), quantity.Plain, limits{0, 200, true, "more than 0 and at most 200 mol m⁻² d⁻¹"}, 0),
-		DLIMax:  numOr(f.Get("dli_max"), quantity.Plain, limits{0, 200, true, "more than 0 and at most 200 mol m⁻² d⁻¹"}, math.Inf(1)),
-		Within:  numOr(f.Get("within"), quantity.Share, someShare, 0.10),
-		PPFDMax: numOr(f.Get("ppfd_max"), quantity.Plain, anyLight, math.Inf(1)),
+		DLI:     number(f.Need("dli")),
+		DLIMin:  numberOr(f.Get("dli_min"), 0),
+		DLIMax:  numberOr(f.Get("dli_max"), math.Inf(1)),
+		Within:  number(f.Get("within")),
+		PPFDMax: numberOr(f.Get("ppfd_max"), math.Inf(1)),
 	}
 	if z.DLIMin > z.DLI {
 		f.Get("dli_min").Conflict("dli_min is above the target", "dli_min ≤ dli ≤ dli_max", f.Get("dli").Place(), "the target is here")
@@ -65,7 +65,7 @@ func (r *reader) zone(v, group source.Value) {
 
 func (r *reader) coral(v source.Value, zone int) plan.Coral {
 	c := plan.Coral{Name: v.Name(), Zone: zone, Pos: pos(v.KeyPlace())}
-	if f, ok := v.Fields("x", "y", "depth"); ok {
+	if f, ok := v.Fields(); ok {
 		at := r.inWater(f)
 		c.X, c.Y, c.Depth = at[0], at[1], at[2]
 	}
@@ -96,14 +96,14 @@ func (r *reader) within(axis int) limits {
 }
 
 func (r *reader) area(v source.Value) *plan.Area {
-	f, ok := v.Fields("x", "y", "depth")
+	f, ok := v.Fields()
 	if !ok {
 		return nil
 	}
 	return &plan.Area{
-		X:     span(f.Need("x", "[200 cm, 240 cm]"), quantity.Length, r.within(0)),
-		Y:     span(f.Need("y", "[0 cm, 60 cm]"), quantity.Length, r.within(1)),
-		Depth: num(f.Need("depth", "30 cm"), quantity.Length, r.within(2)),
+		X:     span(f.Need("x"), quantity.Length, r.within(0)),
+		Y:     span(f.Need("y"), quantity.Length, r.within(1)),
+		Depth: num(f.Need("depth"), quantity.Length, r.within(2)),
 		Pos:   pos(v.KeyPlace()),
 	}
 }

@@ -136,7 +136,9 @@ func (k Kind) Format(x float64) string {
 }
 
 // plainMicro turns the micro sign (U+00B5) and the Greek mu (U+03BC) into u.
-func plainMicro(s string) string { return strings.NewReplacer("\u00b5", "u", "\u03bc", "u").Replace(s) }
+func plainMicro(s string) string { return micro.Replace(s) }
+
+var micro = strings.NewReplacer("\u00b5", "u", "\u03bc", "u")
 
 func orList(words []string) string {
 	if len(words) == 1 {

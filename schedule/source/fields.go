@@ -9,6 +9,7 @@ import (
 	"gopkg.in/yaml.v3"
 
 	"dayloom/schedule/diag"
+	"dayloom/schedule/keys"
 )
 
 // Fields is a group whose keys are fixed words.
@@ -18,11 +19,15 @@ type Fields struct {
 	excused bool // what is missing was reported as something else
 }
 
-// Fields reads the value as a group of the known keys; other keys are reported
+// Fields reads the value as a group of the known keys, those that the table of keys
+// has below it when none are named; other keys are reported
 // with the nearest known one, and read as that if it is not given itself, so that one
 // slip of the pen does not make a dozen problems. When the value is not given, or is no group (which
 // is reported), the fields are all not given and ok is false.
 func (v Value) Fields(known ...string) (f Fields, ok bool) {
+	if len(known) == 0 {
+		known = v.known()
+	}
 	f = Fields{of: v, values: map[string]Value{}}
 	var misspelt []Value
 	if !v.want(yaml.MappingNode, "it takes the keys "+diag.Words(known)) {
@@ -38,6 +43,7 @@ func (v Value) Fields(known ...string) (f Fields, ok bool) {
 	}
 	for _, e := range misspelt {
 		if near := diag.Nearest(e.Name(), known); near != "" && !f.Has(near) {
+			e.row = join(v.row, near)
 			f.values[near] = e
 		}
 	}
@@ -54,7 +60,17 @@ func (v Value) Child(key string) Value {
 			}
 		}
 	}
-	return Value{doc: v.doc, path: join(v.path, key), up: &v}
+	return v.under(nil, nil, key)
+}
+
+// known are the fixed keys that the table has below the value.
+func (v Value) known() (names []string) {
+	for _, k := range keys.Under(v.row) {
+		if k.Name() != "NAME" && k.Name() != "#" {
+			names = append(names, k.Name())
+		}
+	}
+	return names
 }
 
 // Get is the value of a key; it may be not given.
@@ -62,14 +78,18 @@ func (f Fields) Get(key string) Value {
 	if v, ok := f.values[key]; ok {
 		return v
 	}
-	return Value{doc: f.of.doc, path: join(f.of.path, key), up: &f.of}
+	return f.of.under(nil, nil, key)
 }
 
-// Need is the value of a key that may not be missing; example shows one.
-func (f Fields) Need(key, example string) Value {
+// Need is the value of a key that may not be missing; the message shows an example,
+// that of the table of keys unless one is given.
+func (f Fields) Need(key string, example ...string) Value {
 	v := f.Get(key)
+	if k, ok := v.Key(); ok && len(example) == 0 {
+		example = []string{k.Example}
+	}
 	if !v.Given() && !f.excused && f.of.is(yaml.MappingNode) {
-		v.Error(fmt.Sprintf("the key %q is missing", key), "write it such as "+key+": "+example, "")
+		v.Error(fmt.Sprintf("the key %q is missing", key), "write it such as "+key+": "+strings.Join(example, ""), "")
 	}
 	return v
 }

@@ -7,6 +7,7 @@ import (
 	"gopkg.in/yaml.v3"
 
 	"dayloom/schedule/diag"
+	"dayloom/schedule/keys"
 )
 
 type document struct {
@@ -36,6 +37,7 @@ type Value struct {
 	key  *yaml.Node // nil for the root and the items of a list
 	node *yaml.Node // nil: not given
 	path string
+	row  string // the path with NAME and # in place of names and indexes
 	up   *Value // what it belongs to, for the place of what is not given
 }
 
@@ -49,6 +51,9 @@ func (v Value) Name() string {
 	}
 	return v.key.Value
 }
+
+// Key is the value's row in the table of keys; false for a file that has no table.
+func (v Value) Key() (keys.Key, bool) { return keys.Find(v.row) }
 
 // Path is where the value is in the plan, such as channels.bar-blue.flux.
 func (v Value) Path() string { return v.path }
@@ -141,9 +146,18 @@ func (v Value) Items(allowed string) []Value {
 	}
 	var items []Value
 	for i, n := range v.node.Content {
-		items = append(items, Value{doc: v.doc, node: n, path: join(v.path, fmt.Sprint(i)), up: &v})
+		items = append(items, Value{doc: v.doc, node: n, path: join(v.path, fmt.Sprint(i)), row: join(v.row, "#"), up: &v})
 	}
 	return items
+}
+
+// under is the value of a key below v, with the form of its row in the table of keys.
+func (v Value) under(key, node *yaml.Node, name string) Value {
+	row := join(v.row, name)
+	if _, ok := keys.Find(row); !ok {
+		row = join(v.row, "NAME")
+	}
+	return Value{doc: v.doc, key: key, node: node, path: join(v.path, name), row: row, up: &v}
 }
 
 // Entries are the values of a group whose keys are names, in file order; a name
@@ -161,7 +175,7 @@ func (v Value) Entries(allowed string) []Value {
 			continue
 		}
 		seen[key.Value] = true
-		out = append(out, Value{doc: v.doc, key: key, node: v.node.Content[i+1], path: join(v.path, key.Value), up: &v})
+		out = append(out, v.under(key, v.node.Content[i+1], key.Value))
 	}
 	return out
 }
