@@ -61,6 +61,6 @@ func levels(a balance.Answer) string {
 
 // ageOn is what the hours run by a date have left of each channel.
 func ageOn(p *plan.Plan, date plan.Date) []float64 {
-	book, _ := calendar.New(p, calendar.Options{})
+	book, _ := calendar.New(p)
 	return book.On(date).Age
 }

@@ -9,7 +9,6 @@ import (
 	"dayloom/exporters/files"
 	"dayloom/schedule/acclimate"
 	"dayloom/schedule/acclimate/balanced"
-	"dayloom/schedule/balance"
 	"dayloom/schedule/calendar"
 	"dayloom/schedule/curve"
 	"dayloom/schedule/day"
@@ -18,6 +17,7 @@ import (
 	"dayloom/schedule/journal"
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/settle"
 )
 
 // journalName is the file beside the plan that keeps what happened.
@@ -25,9 +25,8 @@ const journalName = "journal.yaml"
 
 // job is a plan with all that every command after reading needs of it.
 type job struct {
-	plan      *plan.Plan
+	plan      *plan.Plan // with what was auto found
 	field     light.Field
-	usual     balance.Answer // what was auto
 	programme *acclimate.Programme
 	book      *calendar.Book
 }
@@ -71,7 +70,7 @@ func (w world) opened(file string, alter func(*plan.Plan) *plan.Plan) (*job, err
 	if err != nil {
 		return nil, err
 	}
-	j := &job{plan: p, field: f, usual: a}
+	j := &job{plan: settle.Found(p, a), field: f}
 	j.programme = j.after(entries)
 	j.book = j.programme.Book()
 	return j, nil
@@ -79,7 +78,7 @@ func (w world) opened(file string, alter func(*plan.Plan) *plan.Plan) (*job, err
 
 // after is the programme with a journal.
 func (j *job) after(entries []journal.Entry) *acclimate.Programme {
-	return acclimate.New(j.plan, j.field, acclimate.Options{Peaks: j.usual.Peaks, Switch: j.usual.Switch, Journal: entries, Solver: balanced.Solver()})
+	return acclimate.New(j.plan, j.field, acclimate.Options{Journal: entries, Solver: balanced.Solver()})
 }
 
 // journal reads the journal beside a plan; none is fine.
@@ -107,7 +106,7 @@ func (j *job) reminders(spans []compile.Span) []calendar.Reminder {
 	if to.IsZero() {
 		to = from.AddDays(365)
 	}
-	out := append(j.programme.Reminders(from, to), j.book.Reminders(from, to, 0)...)
+	out := append(j.programme.Reminders(from, to), j.book.Reminders(from, to)...)
 	if d, _, ok := compile.Outdated(j.plan, spans); ok {
 		out = append(out, calendar.Reminder{Date: d, Title: "a new timetable: the clocks change",
 			Detail: "from today on the controller's clock is ahead of the plan's day by another time than in the open-ended table; compile the plan again and load it"})
@@ -149,14 +148,14 @@ type dated struct {
 func (j *job) on(date plan.Date) dated {
 	d := j.book.On(date)
 	p, f := d.Moved(j.plan, j.field)
-	out := dated{plan: p, field: f, day: day.Build(p, date, d.Change), age: d.Age, notes: append(d.Rules, d.Notes...)}
+	out := dated{plan: p, field: f, day: day.Build(p, date, d.Day), age: d.Age, notes: append(d.Rules, d.Notes...)}
 	out.result = dose.Of(p, f, out.day, d.Age).Toward(p, j.programme.Targets(date))
 	return out
 }
 
 // curves are the curves of every channel on a date, for lowering.
 func (j *job) curves(date plan.Date) []curve.Curve {
-	return day.Build(j.plan, date, j.book.On(date).Change).Curves()
+	return day.Build(j.plan, date, j.book.On(date).Day).Curves()
 }
 
 // only lists the problems of one severity.

@@ -19,6 +19,7 @@ import (
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
 	"dayloom/schedule/quantity"
+	"dayloom/schedule/settle"
 )
 
 func mapCommand(w world) *cobra.Command {
@@ -87,7 +88,7 @@ func (w world) mapLight(file string, f mapFlags, format string) error {
 	wanted := func(p *plan.Plan) (atlas.Ask, error) {
 		a, err := atlas.Full(p, f.channels, band)
 		if err == nil && f.at == "peaks" {
-			return a.AtPeaks(p, usual)
+			return a.AtPeaks(settle.Found(p, usual))
 		}
 		return a, err
 	}

@@ -8,7 +8,7 @@ import (
 	"dayloom/exporters/picture"
 	"dayloom/photon/spectrum"
 	"dayloom/schedule/atlas"
-	"dayloom/schedule/day"
+	"dayloom/schedule/balance"
 	"dayloom/schedule/plan"
 	"dayloom/schedule/quantity"
 	"dayloom/schedule/settle"
@@ -83,17 +83,14 @@ func (f mapFlags) region(p *plan.Plan) (atlas.Region, error) {
 	return r, nil
 }
 
-// found is the usual day with what the plan leaves to be found, balanced.
-func (f mapFlags) found(w world, p *plan.Plan) (day.Change, error) {
-	usual := day.None()
+// found is what the plan leaves to be found, balanced, where the map needs it.
+func (f mapFlags) found(w world, p *plan.Plan) (balance.Answer, error) {
 	if f.at == "full" || !settle.Open(p) {
-		return usual, nil
+		return balance.Answer{}, nil
 	}
 	field, err := w.survey(p)
 	if err != nil {
-		return usual, err
+		return balance.Answer{}, err
 	}
-	a, err := w.found(p, field)
-	usual.Peaks, usual.Switch = a.Peaks, a.Switch
-	return usual, err
+	return w.found(p, field)
 }

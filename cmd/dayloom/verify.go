@@ -126,9 +126,9 @@ func (w world) playRange(file timetable.File, j *job, from, to, format string) e
 		On: func(date plan.Date) proof.Asked {
 			d := j.book.On(date)
 			p, f := d.Moved(j.plan, j.field)
-			return proof.Asked{Day: day.Build(p, date, d.Change), Field: f, Age: d.Age}
+			return proof.Asked{Day: day.Build(p, date, d.Day), Field: f, Age: d.Age}
 		},
-		Limit: proof.StepLimit(j.plan, j.programme), Before: proof.CameFrom(j.plan, j.programme)})
+		Limit: func(coral int, date plan.Date) float64 { return j.programme.Limit(coral, date).Max }, Before: j.programme.CameFrom, Usual: j.programme.UsualDLI})
 	if err != nil {
 		return fileError(err, "name dates that the timetable covers, or compile for more dates")
 	}

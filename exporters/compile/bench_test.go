@@ -97,7 +97,7 @@ func BenchmarkReadAndVerifyAYearOf16Ports(b *testing.B) {
 		require.NoError(b, err)
 		r, err := proof.PlayRange(f, p, proof.Question{From: from, To: to,
 			On: func(d plan.Date) proof.Asked {
-				return proof.Asked{Day: day.Build(p, d, day.None()), Field: light.Field{Corals: cells}}
+				return proof.Asked{Day: day.Build(p, d, day.Change{}), Field: light.Field{Corals: cells}}
 			},
 			Limit: func(int, plan.Date) float64 { return 1 }, Before: func(int, plan.Date) float64 { return 0 }})
 		require.NoError(b, err)

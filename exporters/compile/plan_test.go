@@ -77,7 +77,7 @@ func moon(peak float64, phase plan.Phase) plan.DayPart {
 }
 
 func daysOf(p *plan.Plan) Curves {
-	return func(d plan.Date) []curve.Curve { return day.Build(p, d, day.None()).Curves() }
+	return func(d plan.Date) []curve.Curve { return day.Build(p, d, day.Change{}).Curves() }
 }
 
 // dated is what the command makes of --from and --to.

@@ -100,7 +100,7 @@ func NewCourse(p *plan.Plan, f light.Field, g *acclimate.Programme, from, to pla
 	for d := from; !to.Before(d); d = d.AddDays(1) {
 		dated := book.On(d)
 		_, here := dated.Moved(p, f)
-		built := day.Build(p, d, dated.Change)
+		built := day.Build(p, d, dated.Day)
 		for i, l := range at {
 			v := math.NaN()
 			switch {

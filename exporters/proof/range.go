@@ -6,19 +6,15 @@ import (
 	"sync"
 
 	"dayloom/exporters/timetable"
+	"dayloom/schedule/acclimate"
 	"dayloom/schedule/clock"
 	"dayloom/schedule/day"
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
 )
 
-// Accustomed is how many days back a coral is taken to be used to the most light it
-// had, and RiseSlack what a rise may exceed its limit by: so much of a day's dose
-// may lowering miss.
-const (
-	Accustomed = 7
-	RiseSlack  = 0.005
-)
+// RiseSlack is what a rise may exceed its limit by: so much of a day's dose may lowering miss.
+const RiseSlack = 0.005
 
 // Asked is what a plan asks on one date.
 type Asked struct {
@@ -33,6 +29,7 @@ type Question struct {
 	On       func(date plan.Date) Asked              // may be called from several goroutines
 	Limit    func(coral int, date plan.Date) float64 // largest relative rise
 	Before   func(coral int, date plan.Date) float64 // DLI where it stood, while it is not in the tank; 0: it is in the tank
+	Usual    func(coral int, date plan.Date) float64 // DLI of the usual day; nil: not known
 }
 
 // Extreme is a value with its date; the zero Date: there was none.
@@ -84,7 +81,7 @@ func (r RangeResult) Gentle() bool {
 // before it as far as the timetable has them.
 func PlayRange(file timetable.File, p *plan.Plan, q Question) (RangeResult, error) {
 	start := q.From
-	for n := 0; n < Accustomed; n++ {
+	for n := 0; n < acclimate.Accustomed; n++ {
 		if _, ok := file.On(start.AddDays(-1)); !ok {
 			break
 		}
@@ -128,31 +125,30 @@ func (r *CoralRange) add(q Question, coral int, start plan.Date, days []played, 
 	if math.Abs(got-asked) > Allowed*asked+1e-12 {
 		r.DaysOff++
 	}
-	used, last := 0.0, 0.0
-	for b := max(k-Accustomed, 0); b < k; b++ {
-		if last = q.Before(coral, start.AddDays(b)); last == 0 {
-			last = days[b].delivered[coral]
+	var before []acclimate.Measure
+	for b := k - acclimate.Accustomed; b < k; b++ {
+		if from := q.Before(coral, start.AddDays(b)); from > 0 {
+			before = append(before, acclimate.OnlyDLI(from))
+		} else if b >= 0 {
+			before = append(before, acclimate.OnlyDLI(days[b].delivered[coral]))
 		}
-		used = max(used, last)
 	}
-	if k == 0 {
-		if used = q.Before(coral, date.AddDays(-1)); used == 0 {
-			return // nothing is known of the day before
-		}
-		last = used
+	if len(before) == 0 {
+		return // nothing is known of the days before
 	}
-	r.rise(date, got, last, used, q.Limit(coral, date))
+	usual := acclimate.Measure{}
+	if q.Usual != nil {
+		usual.DLI = q.Usual(coral, date)
+	}
+	now := acclimate.OnlyDLI(got)
+	r.rise(date, acclimate.Rise(now, before, usual).DLI, acclimate.Rise(now, before[len(before)-1:], usual).DLI, q.Limit(coral, date))
 }
 
-// rise takes in a day's light against the day before and what the coral is used to.
-func (r *CoralRange) rise(date plan.Date, got, last, used, limit float64) {
-	if last > 0 && got/last-1 > r.Overnight.Value {
-		r.Overnight = Extreme{date, got/last - 1}
+// rise takes in by how much a day's light is above what the coral is used to, and above the day before.
+func (r *CoralRange) rise(date plan.Date, up, overnight, limit float64) {
+	if overnight > r.Overnight.Value {
+		r.Overnight = Extreme{date, overnight}
 	}
-	if used <= 0 {
-		return
-	}
-	up := got/used - 1
 	if up > limit+RiseSlack {
 		r.DaysOver++
 	}

@@ -10,7 +10,6 @@ import (
 
 	"dayloom/exporters/timetable"
 	"dayloom/photon/dimmer"
-	"dayloom/schedule/acclimate"
 	"dayloom/schedule/day"
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
@@ -134,21 +133,6 @@ func TestRangeIsTheSameOnAnyNumberOfCores(t *testing.T) {
 	want := play(t, 10, 30, 20, 25, 40)
 	defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(1))
 	assert.Equal(t, want, play(t, 10, 30, 20, 25, 40))
-}
-
-func TestStepLimit(t *testing.T) {
-	g := &acclimate.Programme{Tracks: []acclimate.Track{{Coral: 1, Arrives: first, Ends: first.AddDays(14), StepMax: 0.2,
-		Events: []acclimate.Event{{Date: first}, {Date: first.AddDays(7)}, {Date: first.AddDays(14)}}, From: 4}}}
-	p := &plan.Plan{Corals: make([]plan.Coral, 2), Relamps: []plan.Relamp{{On: first.AddDays(3), StepMax: 0.1}}}
-	limit := StepLimit(p, g)
-	assert.Equal(t, 0.2, limit(1, first.AddDays(5)), "its own while it is on its way")
-	assert.Equal(t, 0.2, limit(0, first.AddDays(7)), "that of a step on the day")
-	assert.Equal(t, 0.1, limit(0, first.AddDays(8)), "that of the relamping")
-	assert.Equal(t, 0.15, limit(0, first.AddDays(-1)), "the usual one")
-	came := CameFrom(p, g)
-	assert.Equal(t, 4.0, came(1, first.AddDays(-1)))
-	assert.Zero(t, came(1, first))
-	assert.Zero(t, came(0, first.AddDays(-1)))
 }
 
 // 10 % where 20 % is allowed is less to be told of than 4 % where 5 % is.

@@ -6,6 +6,7 @@ import (
 
 	"dayloom/exporters/proof"
 	"dayloom/exporters/table"
+	"dayloom/schedule/acclimate"
 	"dayloom/schedule/plan"
 )
 
@@ -105,6 +106,6 @@ func (r Played) Text(w io.Writer) error {
 	} else {
 		fmt.Fprintf(w, "the DLI of %d of %d corals rises by more than is allowed", over, len(r.Corals))
 	}
-	_, err := fmt.Fprintf(w, "; a rise is over the most that the coral had in the %d days before, so that light returning after a quiet day is none; overnight is over the day before alone\n", proof.Accustomed)
+	_, err := fmt.Fprintf(w, "; a rise is over the most that the coral had in the %d days before, so that light returning after a quiet day is none; overnight is over the day before alone\n", acclimate.Accustomed)
 	return err
 }

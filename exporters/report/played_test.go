@@ -83,7 +83,7 @@ func TestAcclimatedComparesOnlyWhatIsKnown(t *testing.T) {
 	g := &acclimate.Programme{
 		Tracks: []acclimate.Track{{Coral: 0, By: plan.ByDimming, Arrives: march, Ends: march.AddDays(7), From: 5, To: 5.5, Ratio: 1.1, StepMax: 0.15,
 			Events: []acclimate.Event{{Date: march, Of: 1, Target: 5}, {Date: march.AddDays(7), Step: 1, Of: 1, Target: 5.5}}}},
-		Steps: []acclimate.Step{{Date: march, What: []string{"fan: begins"}, Change: day.None(), Corals: []acclimate.Light{
+		Steps: []acclimate.Step{{Date: march, What: []string{"fan: begins"}, Change: day.Change{}, Corals: []acclimate.Light{
 			{Name: "fan", Present: true, Target: 5, Measure: acclimate.Measure{DLI: 5.1, Peak: 200}, Rise: acclimate.Measure{DLI: 0.02}, Note: "newcomer", Verdict: "under limit"},
 			{Name: "whip", Target: 12}}}},
 		Under: []acclimate.Under{{Name: "whip", Days: 7, Least: 5}},

@@ -22,9 +22,6 @@ func (g *Programme) arrive(acc *plan.Acclimation, coral int) {
 	}
 	a := before.DLI
 	t := Track{Coral: coral, By: acc.By, Arrives: acc.Arrives, From: a, To: b, StepMax: acc.StepMax, acc: acc, span: -1}
-	if t.StepMax <= 0 {
-		t.StepMax = usualStep
-	}
 	if target := g.p.Zones[g.p.Corals[coral].Zone].DLI; target > 0 && math.Abs(b/target-1) > g.p.Zones[g.p.Corals[coral].Zone].Within {
 		t.Notes = append(t.Notes, fmt.Sprintf("the usual day gives %.3g where the target is %.3g; the steps lead to %.3g", b, target, b))
 	}
@@ -32,11 +29,7 @@ func (g *Programme) arrive(acc *plan.Acclimation, coral int) {
 		g.complain(at, diag.Error, fmt.Sprintf("%s gets no light on the usual day of %s, so there is nothing to step up to", name, acc.Arrives), "", "give its channels a peak, or balance the plan first")
 		return
 	}
-	every := acc.EveryDays
-	if every <= 0 {
-		every = everyDays
-	}
-	drift := g.drift(coral, home.cells, acc.Arrives, every, Needed(a, b, t.StepMax)+2)
+	drift := g.drift(coral, home.cells, acc.Arrives, acc.EveryDays, Needed(a, b, t.StepMax)+2)
 	fitted := fit(*acc, a, b, t.StepMax, (1+t.StepMax)/drift-1)
 	t.every, t.Ratio, t.Notes = fitted.every, fitted.ratio, append(t.Notes, fitted.notes...)
 	for _, f := range fitted.errs {
@@ -47,7 +40,7 @@ func (g *Programme) arrive(acc *plan.Acclimation, coral int) {
 		t.Notes = append(t.Notes, fmt.Sprintf("it comes from %.3g, no less than the %.3g it gets here: no steps are needed", a, b))
 		a = b
 	}
-	g.rungs(&t, acc.Arrives, acc.Arrives.AddDays(t.every), a, b, fitted.n, "")
+	g.rungs(&t, acc.Arrives, acc.Arrives.AddDays(t.every), a, b, fitted.n, cause{at: at})
 	g.Tracks = append(g.Tracks, t)
 	added := &g.Tracks[len(g.Tracks)-1]
 	if len(fitted.errs) > 0 {
@@ -66,8 +59,8 @@ func (g *Programme) arrive(acc *plan.Acclimation, coral int) {
 	g.occupy(added, acc.Arrives)
 	if n := len(g.outages); n > 0 {
 		o := g.outages[n-1]
-		if end := o.date.AddDays(o.n * everyDays); !end.Before(acc.Arrives) {
-			g.wait(added, acc.Arrives, end, "outage")
+		if end := o.date.AddDays(o.n * plan.StepDays); !end.Before(acc.Arrives) {
+			g.wait(added, acc.Arrives, end, cause{"outage", o.at})
 		}
 	}
 }
@@ -129,8 +122,8 @@ func (g *Programme) firstDay(t *Track, home stand, before Measure, at diag.Place
 	default:
 		first = Measure{first.DLI * e.Share, first.Peak * e.Share, first.Violet * e.Share}
 	}
-	up := first.over(before)
-	most, which := up.most()
+	up := Rise(first, []Measure{before}, Measure{})
+	most, which := up.Most()
 	name := g.p.Corals[t.Coral].Name
 	switch {
 	case most > refuseRise && !t.acc.Force:
@@ -148,7 +141,7 @@ func (g *Programme) judgeRatio(acc *plan.Acclimation, name string, up float64) {
 	case up > refuseRise && !acc.Force:
 		g.complain(at, diag.Error, fmt.Sprintf("%s: steps of %.0f %% in a day are in the range where corals were seen to bleach", name, 100*up), fmt.Sprintf("at most %.0f %%", 100*refuseRise), "take more steps, or write allow: big steps")
 	case up > warnRise:
-		g.complain(at, diag.Warning, fmt.Sprintf("%s: steps of %.0f %% in a day are big", name, 100*up), "", fmt.Sprintf("%.0f %% a week is common practice", 100*usualStep))
+		g.complain(at, diag.Warning, fmt.Sprintf("%s: steps of %.0f %% in a day are big", name, 100*up), "", fmt.Sprintf("%.0f %% a week is common practice", 100*plan.StepMax))
 	}
 }
 
@@ -162,7 +155,7 @@ func (g *Programme) drift(coral int, cells []light.Cell, first plan.Date, every,
 	was := old.dli(cells)
 	for k := 1; k <= n; k++ {
 		d := g.book.Usual(first)
-		d.Change.Stretch = g.book.Stretch(first.AddDays(k * every))
+		d.Day.Stretch = g.book.Stretch(first.AddDays(k * every))
 		l := g.lit(d)
 		is := l.dli(cells)
 		if was > 0 {

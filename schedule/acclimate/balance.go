@@ -67,7 +67,7 @@ func (g *Programme) solveUntil(until plan.Date) {
 // solve asks for levels that give the newcomers their share and all others their
 // own targets.
 func (g *Programme) solve(date plan.Date) Levels {
-	usual := Levels{g.opts.Peaks, g.opts.Switch, ""}
+	usual := Levels{}
 	active := g.active(date)
 	if len(active) == 0 {
 		return usual
@@ -78,12 +78,8 @@ func (g *Programme) solve(date plan.Date) Levels {
 		return usual
 	}
 	d := g.book.Usual(date)
-	for c := range g.p.Corals {
-		if s, ok := g.standing(c, date); ok {
-			d.Moves = append(d.Moves, move(c, s))
-		}
-	}
-	task := Task{Date: date, Age: d.Age, Change: d.Change}
+	d.Moves = g.stood(date).Moves
+	task := Task{Date: date, Age: d.Age, Change: d.Day}
 	task.Plan, task.Field = d.Moved(g.p, g.f)
 	u := g.usual(date)
 	for c := range g.p.Corals {

@@ -14,10 +14,6 @@ import (
 	"dayloom/schedule/plan"
 )
 
-func move(coral int, s stand) calendar.Move {
-	return calendar.Move{Coral: coral, Place: s.place, Cells: s.cells}
-}
-
 // dates lists every date on which the programme changes the light of anything.
 func (g *Programme) dates() []plan.Date {
 	var out []plan.Date
@@ -28,7 +24,7 @@ func (g *Programme) dates() []plan.Date {
 	}
 	for _, o := range g.outages {
 		for k := range o.n + 1 {
-			out = append(out, o.date.AddDays(k*everyDays))
+			out = append(out, o.date.AddDays(k*plan.StepDays))
 		}
 	}
 	for _, list := range g.stands {
@@ -48,13 +44,15 @@ func (g *Programme) check() {
 	var excess []exceeded
 	for _, date := range g.dates() {
 		d := book.Steady(date)
-		now, before := g.doses(d), g.doses(book.Steady(date.AddDays(-1)))
-		step := Step{Date: date, What: g.what(date), Change: d.Change}
+		now := g.doses(d)
+		step := Step{Date: date, What: g.what(date), Change: d.Day}
+		before, usual := g.before(date), g.measures(g.book.Usual(date))
 		for c := range now.Corals {
-			step.Corals = append(step.Corals, g.row(date, c, now.Corals[c], before.Corals[c]))
+			step.Corals = append(step.Corals, g.row(date, c, now.Corals[c], g.known(before, c), usual[c]))
 		}
 		for i, a := range now.Areas {
-			step.Areas = append(step.Areas, g.areaRow(a, before.Areas[i]))
+			k := len(now.Corals) + i
+			step.Areas = append(step.Areas, g.areaRow(a, g.known(before, k), usual[k]))
 		}
 		excess = append(excess, g.judge(&step, low)...)
 		g.Steps = append(g.Steps, step)
@@ -87,41 +85,75 @@ func (g *Programme) sayNotes() {
 
 func (g *Programme) doses(d calendar.Dated) dose.Result {
 	p, f := d.Moved(g.p, g.f)
-	return dose.Of(p, f, day.Build(g.p, d.Date, d.Change), d.Age)
+	return dose.Of(p, f, day.Build(g.p, d.Date, d.Day), d.Age)
 }
 
-func (g *Programme) measured(pl dose.Place) Measure {
-	m := Measure{DLI: pl.DLI, Peak: pl.Peak}
-	if g.violet >= 0 && g.violet < len(pl.BandDLI) {
-		m.Violet = pl.BandDLI[g.violet]
-	}
-	return m
+// dayLight is the light of every coral, then area, on a date, as far as it is there.
+type dayLight struct {
+	date plan.Date
+	all  []Measure
 }
 
-func (g *Programme) areaRow(now, before dose.Place) Light {
-	l := Light{Name: now.Name, Present: true, Target: g.p.Zones[now.Zone].DLI, Measure: g.measured(now), Place: now.At, Verdict: now.Verdict}
-	l.Rise = l.over(g.measured(before))
-	return l
-}
-
-func (g *Programme) row(date plan.Date, c int, now, before dose.Place) Light {
-	l := g.areaRow(now, before)
-	l.Present = g.present(c, date)
-	s, moved := g.standing(c, date)
-	if !moved {
-		s = g.home(c)
-	}
-	was, movedBefore := g.standing(c, date.AddDays(-1))
-	if !movedBefore {
-		was = g.home(c)
-	}
-	l.Place, l.Moved = s.place, s.place != was.place && g.present(c, date.AddDays(-1))
-	if !g.present(c, date.AddDays(-1)) {
-		l.Rise = Measure{}
-		if t := g.track(c, date); t != nil {
-			l.Rise.DLI = rise(l.DLI, t.From)
+// before is the light of the days before a date to which a coral is taken to be used. Between two steps
+// light only drifts, so the two ends of each such stretch have the most of it.
+func (g *Programme) before(date plan.Date) (out []dayLight) {
+	first := date.AddDays(-Accustomed)
+	look := []plan.Date{first, date.AddDays(-1)}
+	for _, e := range g.dates() {
+		if first.Before(e) && e.Before(date) {
+			look = append(look, e, e.AddDays(-1))
 		}
 	}
+	slices.SortFunc(look, func(a, b plan.Date) int { return -a.DaysUntil(b) })
+	book := g.Book()
+	for _, d := range slices.Compact(look) {
+		out = append(out, dayLight{d, g.measures(book.Steady(d))})
+	}
+	return out
+}
+
+// known is what is known of one coral's light, or one area's, on some days: before it arrives, the DLI
+// that it comes from.
+func (g *Programme) known(days []dayLight, i int) (out []Measure) {
+	for _, d := range days {
+		m := d.all[i]
+		if i < len(g.p.Corals) {
+			if from := g.CameFrom(i, d.date); from > 0 {
+				m = OnlyDLI(from)
+			}
+		}
+		out = append(out, m)
+	}
+	return out
+}
+
+// measures is the light of every coral, then of every area's mean, on a day.
+func (g *Programme) measures(d calendar.Dated) (out []Measure) {
+	_, f := d.Moved(g.p, g.f)
+	l := g.lit(d)
+	for _, cells := range f.Corals {
+		out = append(out, l.measure(cells, g.violet))
+	}
+	for _, a := range f.Areas {
+		out = append(out, l.measure(a.Mean, g.violet))
+	}
+	return out
+}
+
+func (g *Programme) areaRow(now dose.Place, before []Measure, usual Measure) Light {
+	m := Measure{DLI: now.DLI, Peak: now.Peak}
+	if g.violet >= 0 && g.violet < len(now.BandDLI) {
+		m.Violet = now.BandDLI[g.violet]
+	}
+	return Light{Name: now.Name, Present: true, Target: g.p.Zones[now.Zone].DLI, Measure: m, Rise: Rise(m, before, usual), Place: now.At, Verdict: now.Verdict}
+}
+
+func (g *Programme) row(date plan.Date, c int, now dose.Place, before []Measure, usual Measure) Light {
+	l := g.areaRow(now, before, usual)
+	l.Present = g.present(c, date)
+	s, _ := g.standing(c, date)
+	was, _ := g.standing(c, date.AddDays(-1))
+	l.Place, l.Moved = s.place, s.place != was.place && g.present(c, date.AddDays(-1))
 	if t := g.track(c, date); t != nil {
 		if e := t.at(date); e != nil {
 			l.Target = e.Target
@@ -131,27 +163,6 @@ func (g *Programme) row(date plan.Date, c int, now, before dose.Place) Light {
 		}
 	}
 	return l
-}
-
-// limitOf is the rise that a coral or area may have on a date: its own while it is a
-// newcomer, else the largest of those that step on that date.
-func (g *Programme) limitOf(coral int, date plan.Date) (limit float64, force bool, at diag.Place) {
-	at = diag.Place{File: g.p.File, Line: 1, Col: 1}
-	for i := range g.Tracks {
-		t := &g.Tracks[i]
-		e := t.at(date)
-		if e == nil || e.Date != date && t.Coral != coral {
-			continue
-		}
-		if t.Coral == coral && !t.Ends.Before(date) {
-			return t.StepMax, t.acc.Force, place(g.p, t.acc.Pos)
-		}
-		limit, force, at = max(limit, t.StepMax), force || t.acc.Force, place(g.p, t.acc.Pos)
-	}
-	if limit == 0 {
-		limit = usualStep
-	}
-	return limit, force, at
 }
 
 // exceeded is a rise beyond the limit.
@@ -218,21 +229,21 @@ func (g *Programme) judge(step *Step, low map[string]bool) (excess []exceeded) {
 		} else {
 			zone = g.f.Areas[i-len(step.Corals)].Zone
 		}
-		limit, force, at := g.limitOf(coral, step.Date)
+		limit := g.Limit(coral, step.Date)
 		lost := coral >= 0 && g.track(coral, step.Date) != nil && g.track(coral, step.Date).lost // said already
-		if up, which := l.Rise.most(); !lost && up > limit+tolerance && (!force || up <= refuseRise) {
-			excess = append(excess, exceeded{l.Name, which, up, limit, step.Date, at})
+		if up, which := l.Rise.Most(); !lost && up > limit.Max+tolerance && (!limit.Force || up <= refuseRise) {
+			excess = append(excess, exceeded{l.Name, which, up, limit.Max, step.Date, limit.At})
 		}
 		z := g.p.Zones[zone]
 		switch {
 		case l.Note == "newcomer" || low[l.Name]:
 		case l.DLI < z.DLIMin*(1-tolerance):
 			low[l.Name] = true
-			g.complain(at, diag.Error, fmt.Sprintf("%s falls to a DLI of %.3g on %s, below the dli_min %.3g of zone %s (%s)", l.Name, l.DLI, step.Date, z.DLIMin, z.Name, strings.Join(step.What, "; ")),
+			g.complain(limit.At, diag.Error, fmt.Sprintf("%s falls to a DLI of %.3g on %s, below the dli_min %.3g of zone %s (%s)", l.Name, l.DLI, step.Date, z.DLIMin, z.Name, strings.Join(step.What, "; ")),
 				"", "take by: place, which leaves the others as they are, start from more, or move it meanwhile")
 		case z.DLI > 0 && l.DLI < z.DLI/2:
 			low[l.Name] = true
-			g.complain(at, diag.Warning, fmt.Sprintf("%s falls to a DLI of %.3g on %s, less than half its target %.3g", l.Name, l.DLI, step.Date, z.DLI), "", "too little light for weeks bleaches too; by: place leaves the others as they are")
+			g.complain(limit.At, diag.Warning, fmt.Sprintf("%s falls to a DLI of %.3g on %s, less than half its target %.3g", l.Name, l.DLI, step.Date, z.DLI), "", "too little light for weeks bleaches too; by: place leaves the others as they are")
 		}
 	}
 	return excess

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"dayloom/schedule/calendar"
+	"dayloom/schedule/day"
 	"dayloom/schedule/diag"
 	"dayloom/schedule/plan"
 )
@@ -63,15 +64,9 @@ func (g *Programme) set(t *Track, e *Event) {
 // with is a day dimmed or shortened.
 func with(p *plan.Plan, d calendar.Dated, how plan.How, x float64) calendar.Dated {
 	if how == plan.ByHours {
-		d.Change.Hours *= x
-		return d
-	}
-	d.Change.Channel = slices.Clone(d.Change.Channel)
-	if d.Change.Channel == nil {
-		d.Change.Channel = slices.Repeat([]float64{1}, len(p.Channels))
-	}
-	for i := range d.Change.Channel {
-		d.Change.Channel[i] *= x
+		d.Day = d.Day.And(day.Change{Shorter: 1 - x})
+	} else {
+		d.Day = d.Day.Times(len(p.Channels), func(int) float64 { return x })
 	}
 	return d
 }

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 
+	"dayloom/schedule/calendar"
+	"dayloom/schedule/diag"
 	"dayloom/schedule/journal"
 	"dayloom/schedule/plan"
 )
@@ -12,7 +14,8 @@ import (
 type restart struct {
 	date  plan.Date // light is back
 	level float64   // of what it was
-	n     int       // steps back to 1, one every everyDays
+	n     int       // steps back to 1, one every plan.StepDays
+	at    diag.Place
 }
 
 // A coral is taken to lose half its tolerance in so many dark days, and never more
@@ -30,21 +33,21 @@ func Restart(darkDays int) float64 {
 
 // restart starts the way back after an outage and makes all other steps wait for it.
 func (g *Programme) restart(e journal.Entry) {
-	o := restart{date: e.Date, level: Restart(e.Days) * g.outage(e.Date.AddDays(-1))}
-	o.n = Needed(o.level, 1, usualStep*(1-0.05)) // a little room for season and moon
-	end := e.Date.AddDays(o.n * everyDays)
+	o := restart{date: e.Date, level: Restart(e.Days) * g.outage(e.Date.AddDays(-1)), at: e.At}
+	o.n = Needed(o.level, 1, plan.StepMax*(1-0.05)) // a little room for season and moon
+	end := e.Date.AddDays(o.n * plan.StepDays)
 	g.outages = append(g.outages, o)
-	g.busy = append(g.busy, [2]plan.Date{e.Date, end.AddDays(everyDays - 1)})
+	g.occupied(calendar.Span{e.Date, end.AddDays(plan.StepDays - 1)})
 	g.Notes = append(g.Notes, fmt.Sprintf("after %s dark the light restarts on %s at %.0f %% and is full again on %s, in even steps every %s (a half-time of %d days is assumed and no less than %.0f %%: common practice, no source)",
-		days(e.Days), e.Date, 100*o.level, end, days(everyDays), halfTimeDays, 100*lowestAgain))
+		days(e.Days), e.Date, 100*o.level, end, days(plan.StepDays), halfTimeDays, 100*lowestAgain))
 	for i := range g.Tracks {
-		g.wait(&g.Tracks[i], e.Date, end, e.Words())
+		g.wait(&g.Tracks[i], e.Date, end, cause{e.Words(), e.At})
 	}
 	g.forget(e.Date)
 }
 
 // wait puts off the steps of a track from a date on until the way back has ended.
-func (g *Programme) wait(t *Track, date, end plan.Date, why string) {
+func (g *Programme) wait(t *Track, date, end plan.Date, why cause) {
 	for k, x := range t.Events {
 		if k > 0 && !x.Date.Before(date) {
 			if by := x.Date.DaysUntil(end.AddDays(t.every)); by > 0 {
@@ -61,7 +64,7 @@ func (g *Programme) outage(date plan.Date) float64 {
 	for i := len(g.outages) - 1; i >= 0; i-- {
 		o := g.outages[i]
 		if gone := o.date.DaysUntil(date); gone >= 0 {
-			return rung(o.level, 1, min(gone/everyDays, o.n), o.n)
+			return rung(o.level, 1, min(gone/plan.StepDays, o.n), o.n)
 		}
 	}
 	return 1

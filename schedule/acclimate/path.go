@@ -47,7 +47,7 @@ type spot struct {
 func (g *Programme) walk(t *Track, first int, start *stand, gain float64, before Measure, known bool, at diag.Place) {
 	events := t.Events[first:]
 	if !known {
-		before.Peak, before.Violet = 0, 0
+		before = OnlyDLI(before.DLI)
 	}
 	var layers [][]spot
 	for _, width := range []float64{0.5, 1} { // in steps: a whole one where half a step leaves no path
@@ -133,7 +133,7 @@ func (g *Programme) layers(t *Track, events []Event, start *stand, gain, width f
 		}
 		for i, p := range field.places {
 			off := math.Abs(math.Log(dli[i]/e.Target)) / half
-			if !(off <= 1) || !g.free(t.Coral, p, distance(t.acc), e.Date, leaves(events, k)) {
+			if !(off <= 1) || !g.free(t.Coral, p, t.acc.Apart, e.Date, leaves(events, k)) {
 				continue
 			}
 			s := spot{place: p, cells: cells[i], cost: offTarget * off}
@@ -172,7 +172,7 @@ func connect(layers [][]spot, k int, before Measure, limit float64) (excess floa
 		s := &layer[j]
 		best := math.Inf(1)
 		consider := func(from Measure, cost float64, i int) {
-			up, what := s.over(from).most()
+			up, what := Rise(s.Measure, []Measure{from}, Measure{}).Most()
 			if up > limit-gridError {
 				if up < least {
 					least, name = up, what
@@ -216,7 +216,7 @@ func (g *Programme) noSpot(t *Track, e Event, at diag.Place, gain float64) {
 	for i := range field.places {
 		d := u.dli(field.cells[i]) * gain
 		lowest, highest = min(lowest, d), max(highest, d)
-		if o := math.Abs(math.Log(d / e.Target)); o < off && g.free(t.Coral, field.places[i], distance(t.acc), e.Date, e.Date) {
+		if o := math.Abs(math.Log(d / e.Target)); o < off && g.free(t.Coral, field.places[i], t.acc.Apart, e.Date, e.Date) {
 			nearest, off = i, o
 		}
 	}

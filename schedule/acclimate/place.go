@@ -9,7 +9,6 @@ import (
 )
 
 const (
-	apart      = 0.10 // m from other corals and the walls, unless the plan says otherwise; common practice, no source
 	spacing    = 0.03 // m between candidate places, wider in big tanks
 	mostPlaces = 12000
 )
@@ -43,7 +42,7 @@ func (g *Programme) region(acc *plan.Acclimation) plan.Volume {
 	if acc.Within != nil {
 		v = *acc.Within
 	}
-	off := distance(acc)
+	off := acc.Apart
 	for _, side := range []struct {
 		of     *[2]float64
 		length float64
@@ -52,13 +51,6 @@ func (g *Programme) region(acc *plan.Acclimation) plan.Volume {
 	}
 	v.Depth[1] = min(v.Depth[1], b.Depth)
 	return v
-}
-
-func distance(acc *plan.Acclimation) float64 {
-	if acc.Apart > 0 {
-		return acc.Apart
-	}
-	return apart
 }
 
 // candidatesIn is a grid over a region with the light at each of its points.

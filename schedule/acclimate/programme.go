@@ -23,15 +23,12 @@ type Task struct {
 
 // Levels is what a solver found.
 type Levels struct {
-	Peaks  []float64
-	Switch []day.Hours
-	Note   string // how well it works
+	Scale []float64 // share of the usual day's light, or of its hours, of each channel
+	Note  string    // how well it works
 }
 
 // Options is what the plan alone does not say.
 type Options struct {
-	Peaks   []float64 // of the usual day; nil: the plan's own
-	Switch  []day.Hours
 	Journal []journal.Entry
 	Solver  func(Task) (Levels, error)                  // for `by: balance`
 	Cells   func([]light.Place) ([][]light.Cell, error) // light anywhere; nil: the model, with the gain of the readings
@@ -51,8 +48,8 @@ type Programme struct {
 	book    *calendar.Book // without the programme
 	violet  int            // index into Field.Bands, -1: not there
 	outages []restart
-	busy    [][2]plan.Date // while light rises step by step; both inclusive
-	stands  [][]stand      // as Plan.Corals, by date
+	busy    []calendar.Span // while light rises step by step
+	stands  [][]stand       // as Plan.Corals, by date
 	solved  []solved
 	days    map[plan.Date]*lit // usual days already built
 	field   *candidates
@@ -87,8 +84,15 @@ type Event struct {
 	Place  light.Place
 	Why    string // what in the journal brought it about, "" for the plan's own
 
+	at    diag.Place   // the line that brought it about
 	cells []light.Cell // by place: the light there
 	set   bool         // Value has been worked out
+}
+
+// cause is a line of the journal and its words, or a line of the plan and none.
+type cause struct {
+	why string
+	at  diag.Place
 }
 
 // Step is one date on which the light of a coral changes by programme.
@@ -106,18 +110,11 @@ type Light struct {
 	Present bool    // false: not in the tank yet
 	Target  float64 // by programme for a newcomer, by zone for others
 	Measure
-	Rise    Measure // relative change on the day before, -0.2 is a fall by a fifth; 0 when there was none
+	Rise    Measure // see Rise
 	Place   light.Place
 	Moved   bool
 	Verdict dose.Verdict
 	Note    string // "newcomer", or what is wrong
-}
-
-// Measure is the three quantities that each keep to the step limit on their own.
-type Measure struct {
-	DLI    float64 // mol m⁻² d⁻¹
-	Peak   float64 // µmol m⁻² s⁻¹
-	Violet float64 // 380-430 nm, mol m⁻² d⁻¹
 }
 
 // Under is how long a coral or area that is not a newcomer stays under its target.
@@ -136,8 +133,7 @@ func New(p *plan.Plan, f light.Field, opts Options) *Programme {
 			g.violet = i
 		}
 	}
-	book, problems := calendar.New(p, calendar.Options{Peaks: opts.Peaks, Switch: opts.Switch, Busy: g.isBusy})
-	g.book, g.Problems = book, problems
+	g.book, g.Problems = calendar.New(p)
 	g.queue()
 	for i := range g.Tracks {
 		g.settle(g.Tracks[i].Ends)
@@ -146,22 +142,21 @@ func New(p *plan.Plan, f light.Field, opts Options) *Programme {
 	return g
 }
 
-// Book is the calendar with the programme over it.
-func (g *Programme) Book() *calendar.Book { return g.book.With(g) }
+// Book is the calendar with the programme over it: steps, then where corals stand, then the way back
+// after outages.
+func (g *Programme) Book() *calendar.Book { return g.book.With(g.stepped, g.stood, g.restarted) }
 
-// isBusy tells whether light rises step by step on a date.
-func (g *Programme) isBusy(date plan.Date) bool {
-	for _, s := range g.busy {
-		if !date.Before(s[0]) && !s[1].Before(date) {
-			return true
-		}
-	}
-	return false
+// occupied holds new lamps back while light rises step by step. What the book says of the days before
+// the span stays as it was.
+func (g *Programme) occupied(s calendar.Span) {
+	g.busy = append(g.busy, s)
+	g.book = g.book.Rising(g.busy)
+	clear(g.days)
 }
 
-// On is the programme's part in a date.
-func (g *Programme) On(date plan.Date) calendar.Piece {
-	piece := calendar.Piece{Scale: 1, Hours: 1}
+// stepped is the layer of acclimations that change the lamps: of several the dimmest counts.
+func (g *Programme) stepped(date plan.Date) (c calendar.Change) {
+	scale, hours := 1.0, 1.0
 	for i := range g.Tracks {
 		t := &g.Tracks[i]
 		e := t.at(date)
@@ -170,27 +165,41 @@ func (g *Programme) On(date plan.Date) calendar.Piece {
 		}
 		switch t.By {
 		case plan.ByDimming:
-			piece.Scale = min(piece.Scale, e.Value)
+			scale = min(scale, e.Value)
 		case plan.ByHours:
-			piece.Hours = min(piece.Hours, e.Value)
+			hours = min(hours, e.Value)
 		}
 		if e.Step < e.Of {
-			piece.Notes = append(piece.Notes, g.describe(t, *e))
+			c.Notes = append(c.Notes, g.describe(t, *e))
 		}
 	}
-	if o := g.outage(date); o < 1 {
-		piece.Scale *= o
-		piece.Notes = append(piece.Notes, outageNote(o))
+	c.Day.Shorter = 1 - hours
+	if scale < 1 {
+		c.Day = c.Day.Times(len(g.p.Channels), func(int) float64 { return scale })
 	}
 	if s := g.solvedOn(date); s != nil {
-		piece.Peaks, piece.Switch = s.levels.Peaks, s.levels.Switch
+		c.Day = c.Day.And(day.Change{Scale: s.levels.Scale})
 	}
-	for c := range g.p.Corals {
-		if s, ok := g.standing(c, date); ok {
-			piece.Moves = append(piece.Moves, calendar.Move{Coral: c, Place: s.place, Cells: s.cells})
+	return c
+}
+
+// stood is the layer of corals that do not stand, or not shine, as the plan has them.
+func (g *Programme) stood(date plan.Date) (c calendar.Change) {
+	for coral := range g.p.Corals {
+		if s, ok := g.standing(coral, date); ok {
+			c.Moves = append(c.Moves, calendar.Move{Coral: coral, Place: s.place, Cells: s.cells})
 		}
 	}
-	return piece
+	return c
+}
+
+// restarted is the layer of outages.
+func (g *Programme) restarted(date plan.Date) (c calendar.Change) {
+	if o := g.outage(date); o < 1 {
+		c.Day = c.Day.Times(len(g.p.Channels), func(int) float64 { return o })
+		c.Notes = []string{outageNote(o)}
+	}
+	return c
 }
 
 // at is the event in force on a date, nil before arrival.

@@ -56,7 +56,7 @@ func anyPlan(t *rapid.T) (*plan.Plan, light.Field) {
 		ch := rapid.IntRange(0, 2).Draw(t, "lamp")
 		p.Channels[ch].Ageing = []plan.AgePoint{{Hours: 0, Share: 1}, {Hours: 3000, Share: 0.7}}
 		p.Channels[ch].Installed = first.AddDays(-rapid.IntRange(0, 300).Draw(t, "installed"))
-		p.Relamps = []plan.Relamp{{Channel: ch, On: first.AddDays(rapid.IntRange(0, 80).Draw(t, "relamp"))}}
+		p.Relamps = []plan.Relamp{{Channel: ch, On: first.AddDays(rapid.IntRange(0, 80).Draw(t, "relamp")), StepMax: plan.StepMax}}
 	}
 	if rapid.Bool().Draw(t, "season") {
 		p.Season = &plan.Season{LatitudeDeg: 18, Share: 0.5}
@@ -246,8 +246,8 @@ func TestRelampingInTheMiddle(t *testing.T) {
 	}
 	assert.Equal(t, ends.AddDays(7), rose)
 	var kinds []calendar.Reminder
-	kinds = append(kinds, book.Reminders(date("2027-02-03"), date("2027-12-31"), 0)...)
+	kinds = append(kinds, book.Reminders(date("2027-02-03"), date("2027-12-31"))...)
 	require.GreaterOrEqual(t, len(kinds), 2)
-	built := day.Build(p, date("2027-12-31"), book.On(date("2027-12-31")).Change)
+	built := day.Build(p, date("2027-12-31"), book.On(date("2027-12-31")).Day)
 	assert.InDelta(t, 0.8, built.Channels[0].Peak, 1e-12, "full again")
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"dayloom/schedule/calendar"
 	"dayloom/schedule/diag"
 	"dayloom/schedule/journal"
 	"dayloom/schedule/light"
@@ -63,30 +64,30 @@ func (g *Programme) enter(e journal.Entry) {
 	case t == nil:
 		g.complain(e.At, diag.Warning, fmt.Sprintf("%q changes nothing: %s is not being acclimated on %s", e.Words(), e.Coral, e.Date), "", "")
 	case e.Do == journal.Hold:
-		if !t.shift(e.Date, e.Days, e.Words()) {
+		if !t.shift(e.Date, e.Days, cause{e.Words(), e.At}) {
 			g.complain(e.At, diag.Warning, fmt.Sprintf("%q changes nothing: %s has no more steps to come", e.Words(), e.Coral), "", "")
 		}
 		g.occupy(t, e.Date)
 	case e.Do == journal.Back:
-		t.back(e.Date, e.Words())
+		t.back(e.Date, cause{e.Words(), e.At})
 		g.occupy(t, e.Date)
 	}
 }
 
 // shift makes all steps from a date on later by so many days. The arrival itself
 // does not move.
-func (t *Track) shift(date plan.Date, by int, why string) bool {
+func (t *Track) shift(date plan.Date, by int, why cause) bool {
 	any := false
 	for i := range t.Events {
 		if e := &t.Events[i]; i > 0 && !e.Date.Before(date) {
-			e.Date, e.Why, e.set, any = e.Date.AddDays(by), why, false, true
+			e.Date, e.Why, e.at, e.set, any = e.Date.AddDays(by), why.why, why.at, false, true
 		}
 	}
 	return any
 }
 
 // back goes one step down on a date, then up again.
-func (t *Track) back(date plan.Date, why string) {
+func (t *Track) back(date plan.Date, why cause) {
 	now := 0
 	for i, e := range t.Events {
 		if i == 0 || e.Date.Before(date) {
@@ -111,7 +112,7 @@ func (t *Track) back(date plan.Date, why string) {
 		if !known {
 			continue
 		}
-		e.Date, e.Why, e.set = d, why, false
+		e.Date, e.Why, e.at, e.set = d, why.why, why.at, false
 		t.Events = append(t.Events, e)
 		d = d.AddDays(t.every)
 	}
@@ -125,12 +126,10 @@ func (g *Programme) occupy(t *Track, date plan.Date) {
 	g.forget(date)
 	t.Ends = t.Events[len(t.Events)-1].Date
 	if t.span >= 0 && !g.busy[t.span][1].Before(date) {
-		g.busy[t.span][1] = date.AddDays(-1)
+		g.busy[t.span][1] = date
 	}
-	if until := t.Ends.AddDays(t.every - 1); !until.Before(date) {
-		t.span = len(g.busy)
-		g.busy = append(g.busy, [2]plan.Date{date, until})
-	}
+	t.span = len(g.busy)
+	g.occupied(calendar.Span{date.AddDays(1), t.Ends.AddDays(t.every - 1)})
 }
 
 // relocate puts a coral elsewhere, or corrects the light it has where it is, and
@@ -146,10 +145,10 @@ func (g *Programme) relocate(e journal.Entry, coral int, t *Track) {
 			g.complain(e.At, diag.Warning, fmt.Sprintf("the reading at %s is not used: by plan it is dark there on %s", e.Coral, e.Date), "", "")
 			return
 		}
-		k := e.PPFD * g.meter() / had
+		k := e.PPFD * g.p.Meter.InWaterFactor / had
 		now.gain *= k
 		now.cells = scaledCells(was.cells, k)
-		g.Notes = append(g.Notes, fmt.Sprintf("%s: read %.0f on %s where %.0f was worked out; all its light counts %.2f times from then on", e.Coral, e.PPFD*g.meter(), e.Date, had, now.gain))
+		g.Notes = append(g.Notes, fmt.Sprintf("%s: read %.0f on %s where %.0f was worked out; all its light counts %.2f times from then on", e.Coral, e.PPFD*g.p.Meter.InWaterFactor, e.Date, had, now.gain))
 	} else {
 		now.place = light.Place{X: e.To[0], Y: e.To[1], Depth: e.To[2]}
 		if b := g.p.Tank.Box; now.place.X > b.Length || now.place.Y > b.Width || now.place.Depth > b.Depth {
@@ -207,13 +206,13 @@ func (g *Programme) again(t *Track, e journal.Entry, was, now stand) {
 	if b <= a {
 		n, a = 0, b
 	}
-	g.rungs(t, e.Date, next, a, b, n, e.Words())
+	g.rungs(t, e.Date, next, a, b, n, cause{e.Words(), e.At})
 	if t.By == plan.ByPlace {
 		var fixed *stand
 		if stay {
 			fixed = &now
 		}
-		g.walk(t, len(keep), fixed, now.gain, Measure{DLI: a}, false, e.At)
+		g.walk(t, len(keep), fixed, now.gain, OnlyDLI(a), false, e.At)
 	}
 	if n > 0 {
 		t.Ratio = math.Max(t.Ratio, math.Pow(b/a, 1/float64(n)))
@@ -238,7 +237,7 @@ func (t *Track) until(date plan.Date) (keep []Event, next plan.Date) {
 
 // rungs adds the even steps from a to b to a track, the first on one date, the
 // others from a second date on.
-func (g *Programme) rungs(t *Track, first, next plan.Date, a, b float64, n int, why string) {
+func (g *Programme) rungs(t *Track, first, next plan.Date, a, b float64, n int, why cause) {
 	for k := 0; k <= n; k++ {
 		date := first
 		if k > 0 {
@@ -248,16 +247,8 @@ func (g *Programme) rungs(t *Track, first, next plan.Date, a, b float64, n int, 
 		if k < n {
 			share = rung(a, b, k, n) / b
 		}
-		t.Events = append(t.Events, Event{Date: date, Step: k, Of: n, Target: rung(a, b, k, n), Share: share, Value: 1, Why: why})
+		t.Events = append(t.Events, Event{Date: date, Step: k, Of: n, Target: rung(a, b, k, n), Share: share, Value: 1, Why: why.why, at: why.at})
 	}
-}
-
-// meter is the factor of the plan's meter in water.
-func (g *Programme) meter() float64 {
-	if k := g.p.Meter.InWaterFactor; k > 0 {
-		return k
-	}
-	return 1
 }
 
 func (g *Programme) complain(at diag.Place, s diag.Severity, what, allowed, hint string) {

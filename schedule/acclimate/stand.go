@@ -1,8 +1,6 @@
 package acclimate
 
 import (
-	"math"
-
 	"dayloom/schedule/calendar"
 	"dayloom/schedule/curve"
 	"dayloom/schedule/day"
@@ -74,7 +72,7 @@ type lit struct {
 }
 
 func (g *Programme) lit(d calendar.Dated) *lit {
-	built := day.Build(g.p, d.Date, d.Change)
+	built := day.Build(g.p, d.Date, d.Day)
 	l := &lit{curves: built.Curves(), age: d.Age}
 	for _, c := range built.Channels {
 		l.dose = append(l.dose, c.DoseS)
@@ -113,28 +111,4 @@ func (l *lit) measure(cells []light.Cell, violet int) Measure {
 	}
 	m.Peak, _ = curve.Peak(l.curves, w)
 	return m
-}
-
-// over is the relative rise from another measure, 0 where there was nothing.
-func (m Measure) over(old Measure) Measure {
-	return Measure{rise(m.DLI, old.DLI), rise(m.Peak, old.Peak), rise(m.Violet, old.Violet)}
-}
-
-func rise(now, before float64) float64 {
-	if before <= 0 {
-		return 0
-	}
-	return now/before - 1
-}
-
-// most is the greatest of the three and its name.
-func (m Measure) most() (float64, string) {
-	best, name := m.DLI, "DLI"
-	if m.Peak > best {
-		best, name = m.Peak, "peak PPFD"
-	}
-	if m.Violet > best {
-		best, name = m.Violet, "violet dose (380-430 nm)"
-	}
-	return math.Max(best, -1), name
 }

@@ -7,10 +7,8 @@ import (
 	"dayloom/schedule/plan"
 )
 
-// Defaults and thresholds; the package comment has what they rest on.
+// Thresholds; the package comment has what they rest on.
 const (
-	usualStep  = 0.15 // relative rise of a step
-	everyDays  = 7
 	warnRise   = 0.30 // in one day
 	refuseRise = 0.50
 	tolerance  = 1e-3 // of a rise: moonlight and season move that much by themselves
@@ -60,9 +58,6 @@ type fault struct{ what, hint string }
 // is the largest relative rise of a step with the season taken off.
 func fit(acc plan.Acclimation, a, b, stepMax, limit float64) timing {
 	t := timing{every: acc.EveryDays, ratio: 1}
-	if t.every <= 0 {
-		t.every = everyDays
-	}
 	need := Needed(a, b, limit)
 	t.n = need
 	if need == 0 {

@@ -43,31 +43,20 @@ func Full(p *plan.Plan, names []string, band spectrum.Band) (Ask, error) {
 	return a, nil
 }
 
-// AtPeaks sets each channel to its greatest light fraction of the usual day by day.
-// found has the peaks and hours of channels with entries that are auto, and counts
-// for them alone; while it has none (day.None) such a channel is an error. A channel
-// that only gives moonlight stands at that.
-func (a Ask) AtPeaks(p *plan.Plan, found day.Change) (Ask, error) {
+// AtPeaks sets each channel to its greatest light fraction of the usual day by day; a
+// channel whose day is left to be found is an error. A channel that only gives moonlight
+// stands at that.
+func (a Ask) AtPeaks(p *plan.Plan) (Ask, error) {
 	out := a
 	out.Levels = make([]float64, len(a.Channels))
 	var open []string
-	found.Peaks, found.Switch = slices.Clone(found.Peaks), slices.Clone(found.Switch)
-	for ch := range p.Channels {
-		_, auto := entries(p.Day, ch)
-		if found.Peaks != nil && !auto {
-			found.Peaks[ch] = day.AsPlanned
-		}
-		if found.Switch != nil && !auto {
-			found.Switch[ch].On = day.AsPlanned
-		}
-	}
-	usual := day.Build(p, plan.Date{Year: 2000, Month: 1, Day: 1}, found) // daylight is the same on every date
+	usual := day.Build(p, plan.Date{Year: 2000, Month: 1, Day: 1}, day.Change{}) // daylight is the same on every date
 	for k, ch := range a.Channels {
 		night, auto := entries(p.Day, ch)
-		if auto && found.Peaks == nil {
+		if auto {
 			open = append(open, p.Channels[ch].Name)
 		}
-		if out.Levels[k] = usual.Channels[ch].Daylight; out.Levels[k] == 0 && !auto {
+		if out.Levels[k] = usual.Channels[ch].Daylight; out.Levels[k] == 0 {
 			out.Levels[k] = night
 		}
 	}

@@ -15,10 +15,11 @@ import (
 	"dayloom/photon/tank"
 	"dayloom/photon/water"
 	"dayloom/schedule/atlas"
-	"dayloom/schedule/day"
+	"dayloom/schedule/balance"
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
 	"dayloom/schedule/planfile"
+	"dayloom/schedule/settle"
 )
 
 // onePoint is a Lambertian point 30 cm over the middle of a dark tank.
@@ -210,14 +211,13 @@ func TestAsk(t *testing.T) {
 	assert.ErrorContains(t, err, `did you mean "lamp"?`)
 	assert.Equal(t, []int{1, 0}, full(t, p, "tube", "lamp", "tube").Channels)
 
-	_, err = full(t, p).AtPeaks(p, day.None())
+	_, err = full(t, p).AtPeaks(p)
 	assert.ErrorContains(t, err, "no peak is set for tube")
-	found := day.None()
-	found.Peaks = []float64{0.9, 0.25}
-	a, err := full(t, p).AtPeaks(p, found)
+	a, err := full(t, p).AtPeaks(settle.Found(p, balance.Answer{Peaks: []float64{0.9, 0.25}}))
 	require.NoError(t, err)
 	assert.Equal(t, []float64{0.5, 0.25}, a.Levels, "a written peak stays, an auto one is found")
-	assert.Equal(t, []float64{0.9, 0.25}, found.Peaks, "what was handed in stays as it was")
+	_, err = full(t, p).AtPeaks(p)
+	assert.Error(t, err, "what was handed in stays as it was")
 
 	a, without := full(t, p).Mappable(p)
 	assert.Equal(t, []int{0}, a.Channels)

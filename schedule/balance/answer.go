@@ -19,8 +19,7 @@ type Answer struct {
 	Sure        *Sureness    `json:"sure,omitempty"`
 	Notes       []string     `json:"notes,omitempty"`
 
-	// For day.Change: a peak and hours for every channel, day.AsPlanned where nothing was to be found
-	// and one number does not say it.
+	// As Plan.Channels: what was found, 0 where nothing was to be. settle.Found puts both into a plan.
 	Peaks  []float64   `json:"-"`
 	Switch []day.Hours `json:"-"`
 }

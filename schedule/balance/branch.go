@@ -68,7 +68,7 @@ func (t *task) boxes() []box {
 		for _, b := range out {
 			on := b.clone()
 			// Within these ends light goes with the hours: a season's stretch neither uses them up nor fills the day.
-			stretch := t.change.Stretch
+			stretch := t.o.Change.Stretch
 			on.hi[c] = min(longest(a.switched), curve.Day-stretch)
 			on.lo[c] = min(max(a.switched.Window.AtLeast, leastOn, -stretch), on.hi[c])
 			next = append(next, on)

@@ -71,10 +71,9 @@ func (s *system) channel(c int, h day.Hours, peak, dose float64) Channel {
 	return out
 }
 
-// peaks are the numbers for a day.Change.
+// peaks are the answer's Peaks and Switch.
 func (s *system) peaks(x []float64) ([]float64, []day.Hours) {
-	peaks := append([]float64(nil), s.change.Peaks...)
-	hours := append([]day.Hours(nil), s.change.Switch...)
+	peaks, hours := make([]float64, len(s.p.Channels)), make([]day.Hours, len(s.p.Channels))
 	for j, v := range s.vars {
 		if v.switched {
 			hours[v.channel] = hoursOf(s.autos[v.channel].switched, v.hours[0]+x[j]*(v.hours[1]-v.hours[0]))

@@ -10,7 +10,7 @@ import (
 // Options is what the plan alone does not say. The zero Options is the usual day with new lamps.
 type Options struct {
 	Date    plan.Date  // for moonlight
-	Change  day.Change // of that date; the zero Change is the usual day; Peaks and Switch count only for what is not auto
+	Change  day.Change // of that date
 	Age     []float64  // share of new flux left in each channel; nil: all new
 	Sure    float64    // probability with which limits on light hold; 0: no margin
 	Targets []Target   // in place of the zones' for some corals
@@ -40,36 +40,6 @@ func target(z plan.Zone) Target {
 	return Target{Coral: -1, DLI: z.DLI, Within: z.Within, DLIMin: z.DLIMin, DLIMax: z.DLIMax, PPFDMax: z.PPFDMax}
 }
 
-// change is the date's change without what is to be found.
-func (o Options) change(p *plan.Plan) day.Change {
-	ch := o.Change
-	if ch.Scale == 0 && ch.Hours == 0 {
-		ch = day.None()
-	}
-	peaks, hours := make([]float64, len(p.Channels)), make([]day.Hours, len(p.Channels))
-	for c := range p.Channels {
-		a := autoOf(p, ch.Day, c)
-		switch {
-		case a.peak:
-			peaks[c] = 0
-		case ch.Peaks != nil:
-			peaks[c] = ch.Peaks[c]
-		default:
-			peaks[c] = day.AsPlanned
-		}
-		switch {
-		case a.hours:
-			hours[c] = day.Hours{}
-		case ch.Switch != nil:
-			hours[c] = ch.Switch[c]
-		default:
-			hours[c] = day.Hours{On: day.AsPlanned}
-		}
-	}
-	ch.Peaks, ch.Switch = peaks, hours
-	return ch
-}
-
 // auto says what is to be found of one channel.
 type auto struct {
 	peak, hours bool
@@ -79,8 +49,8 @@ type auto struct {
 	entries     int // that are auto
 }
 
-func autoOf(p *plan.Plan, index, channel int) (a auto) {
-	for _, part := range day.Parts(p, index) {
+func autoOf(parts []plan.DayPart, channel int) (a auto) {
+	for _, part := range parts {
 		for _, c := range part.Channels {
 			if c != channel {
 				continue
@@ -100,10 +70,10 @@ func autoOf(p *plan.Plan, index, channel int) (a auto) {
 	return a
 }
 
-// Needed reports whether a plan's day has anything to be found; index as in day.Change.
-func Needed(p *plan.Plan, index int) bool {
+// Needed reports whether a plan's usual day has anything to be found.
+func Needed(p *plan.Plan) bool {
 	for c := range p.Channels {
-		if a := autoOf(p, index, c); a.peak || a.hours {
+		if a := autoOf(p.Day, c); a.peak || a.hours {
 			return true
 		}
 	}

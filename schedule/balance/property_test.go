@@ -61,7 +61,7 @@ func anyPlan(seed uint64) (*sketch, balance.Options) {
 	}
 	o := balance.Options{Date: plan.Date{Year: 2027, Month: 2, Day: 3}}
 	if some(0.3) {
-		o.Change = day.Change{Day: day.Usual, Scale: 0.5 + 0.7*rnd.Float64(), Hours: 1 - 0.3*rnd.Float64(), Stretch: 3600 * (rnd.Float64() - 0.5)}
+		o.Change = day.Change{Scale: slices.Repeat([]float64{0.5 + 0.7*rnd.Float64()}, n), Shorter: 0.3 * rnd.Float64(), Stretch: 3600 * (rnd.Float64() - 0.5)}
 	}
 	if some(0.3) {
 		for range n {
@@ -80,7 +80,7 @@ func breaks(s *sketch, o balance.Options, a balance.Answer) string {
 	const rounding = 1 + 1e-9
 	d := build(s, o, a)
 	for c, ch := range d.Channels {
-		if p := a.Peaks[c]; p != day.AsPlanned && !(p >= 0 && p <= 1) || ch.Peak > rounding {
+		if p := a.Peaks[c]; !(p >= 0 && p <= 1) || ch.Peak > rounding {
 			return fmt.Sprintf("channel %d: peak %g, light fraction %g", c, p, ch.Peak)
 		}
 		if part := s.p.Day[c]; part.Switched != nil {

@@ -40,9 +40,9 @@ func Solve(p *plan.Plan, f light.Field, o Options) (Answer, diag.List) {
 
 // check refuses days for which one number a channel does not do, and options out of range.
 func check(p *plan.Plan, o Options) (problems diag.List) {
-	t := &task{p: p, change: o.change(p)}
+	t := &task{p: p}
 	for c, ch := range p.Channels {
-		a := autoOf(p, t.change.Day, c)
+		a := autoOf(o.Change.Parts(p), c)
 		switch {
 		case (a.peak || a.hours) && a.fixedPeak:
 			problems = append(problems, t.problem(a.pos, "day", ch.Name+" has an entry with auto and another without",

@@ -11,6 +11,7 @@ import (
 	"dayloom/schedule/curve"
 	"dayloom/schedule/day"
 	"dayloom/schedule/dose"
+	"dayloom/schedule/settle"
 )
 
 // 200 µmol/m²/s for h hours: 0.72 h mol/m²/d. 2.88 takes 4 h, about 14:00.
@@ -78,14 +79,11 @@ func TestHoursAgainstEveryQuarter(t *testing.T) {
 	a := solve(t, s, balance.Options{})
 	best := math.Inf(1)
 	for q := range 41 {
-		fixed := newSketch(2)
-		*fixed.p, fixed.f = *s.p, s.f
 		h := float64(q) * hour / 4
-		ch := day.None()
-		ch.Peaks, ch.Switch = []float64{0, 0}, []day.Hours{{On: 14*hour - h/2, Off: 14*hour + h/2}, {On: day.AsPlanned}}
+		tried := balance.Answer{Peaks: []float64{0, 0}, Switch: []day.Hours{{On: 14*hour - h/2, Off: 14*hour + h/2}, {}}}
 		for k := range 201 {
-			ch.Peaks[1] = float64(k) / 200
-			r := dose.Of(fixed.p, fixed.f, day.Build(fixed.p, balance.Options{}.Date, ch), nil)
+			tried.Peaks[1] = float64(k) / 200
+			r := dose.Of(s.p, s.f, day.Build(settle.Found(s.p, tried), balance.Options{}.Date, day.Change{}), nil)
 			if r.Corals[0].Verdict != dose.OverLimit {
 				best = min(best, max(math.Abs(r.Corals[0].DLI/9-1), math.Abs(r.Corals[1].DLI/4-1)))
 			}

@@ -16,7 +16,6 @@ type task struct {
 	f      light.Field
 	o      Options
 	z      float64 // margin of limits on light in standard deviations
-	change day.Change
 	base   day.Day // what is not to be found
 	age    []float64
 	autos  []auto // as Plan.Channels
@@ -56,11 +55,11 @@ type system struct {
 }
 
 func newTask(p *plan.Plan, f light.Field, o Options) *task {
-	t := &task{p: p, f: f, o: o, change: o.change(p), age: o.Age}
+	t := &task{p: p, f: f, o: o, age: o.Age}
 	if o.Sure > 0 {
 		t.z = max(0, math.Sqrt2*math.Erfinv(2*o.Sure-1))
 	}
-	t.base = day.Build(p, o.Date, t.change)
+	t.base = day.Build(p, o.Date, o.Change)
 	if t.age == nil {
 		t.age = make([]float64, len(p.Channels))
 		for c := range t.age {
@@ -68,7 +67,7 @@ func newTask(p *plan.Plan, f light.Field, o Options) *task {
 		}
 	}
 	for c := range p.Channels {
-		t.autos = append(t.autos, autoOf(p, t.change.Day, c))
+		t.autos = append(t.autos, autoOf(o.Change.Parts(p), c))
 	}
 	for i, c := range p.Corals {
 		t.places = append(t.places, place{c.Name, c.Zone, i, f.Corals[i], TargetOf(p, i)})
@@ -111,7 +110,7 @@ func (s *system) add(v variable, upper float64, unit curve.Curve) {
 }
 
 func (s *system) peak(c int) {
-	u := day.Unit(s.p, c, s.change)
+	u := day.Unit(s.p, c, s.o.Change)
 	top, _ := u.Max()
 	upper := 1.0
 	if top > 1 {
@@ -125,7 +124,7 @@ func (s *system) hours(c int, b box, lit int) {
 	ends := [2]float64{b.lo[c], b.hi[c]}
 	var cs [2]curve.Curve
 	for i, h := range ends {
-		cs[i] = day.Unit(s.p, c, s.lit(c, hoursOf(s.autos[c].switched, h)))
+		cs[i] = day.Switched(hoursOf(s.autos[c].switched, h), c, s.o.Change)
 	}
 	d := [2]float64{cs[0].Dose(), cs[1].Dose()}
 	s.steady[c] = curve.Sum(s.steady[c], cs[lit])
@@ -134,14 +133,6 @@ func (s *system) hours(c int, b box, lit int) {
 		s.top0[c] = 1
 	}
 	s.add(variable{c, true, ends}, 1, curve.Curve{})
-}
-
-// lit is the task's change with hours for one channel.
-func (t *task) lit(c int, h day.Hours) day.Change {
-	ch := t.change
-	ch.Switch = append([]day.Hours(nil), ch.Switch...)
-	ch.Switch[c] = h
-	return ch
 }
 
 // doses are the seconds of full light of each channel at x.

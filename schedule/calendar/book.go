@@ -1,9 +1,7 @@
 package calendar
 
 import (
-	"fmt"
 	"slices"
-	"sync"
 
 	"dayloom/schedule/day"
 	"dayloom/schedule/daypattern"
@@ -12,11 +10,14 @@ import (
 	"dayloom/schedule/plan"
 )
 
-// Options is what the plan alone does not say.
-type Options struct {
-	Peaks  []float64            // daylight peaks of the usual day; nil: the plan's own
-	Switch []day.Hours          // hours of switched channels; nil: the plan's own
-	Busy   func(plan.Date) bool // dates on which relamped channels must not rise; nil: none
+// Change is what one layer makes of a date. The zero Change is nothing.
+type Change struct {
+	Day   day.Change
+	Age   []float64 // share of new flux left in each channel; nil: all of it
+	Moves []Move
+	Rule  *plan.CalendarRule // the calendar rule that applies
+	Rules []string           // every rule that fits, the one that applies first, and why
+	Notes []string
 }
 
 // Move puts a coral somewhere else than where the plan has it.
@@ -26,162 +27,92 @@ type Move struct {
 	Cells []light.Cell // what each channel gives there at full output, new lamps
 }
 
-// Piece is what one programme, such as an acclimation, makes of a date.
-type Piece struct {
-	Scale  float64     // of all daylight; 1: as usual
-	Hours  float64     // of the plateau; 1: as usual
-	Peaks  []float64   // in place of the usual day's; nil: as usual
-	Switch []day.Hours // in place of the usual day's; nil: as usual
-	Moves  []Move
-	Notes  []string
-}
+// Layer says what one cause makes of any date. It is a pure function.
+type Layer func(plan.Date) Change
 
-// Overlay is a programme that lies over the calendar.
-type Overlay interface {
-	On(plan.Date) Piece
-}
+// Span is a run of dates, both inclusive.
+type Span [2]plan.Date
 
-// Dated is the day of one date.
+// Dated is the day of one date: what all layers make of it.
 type Dated struct {
-	Date   plan.Date
-	Change day.Change
-	Age    []float64 // share of new flux left in each channel
-	Rule   int       // index into Plan.Calendar of the rule that applies, -1: none
-	Rules  []string  // every rule that fits, the one that applies first, and why
-	Moves  []Move
-	Notes  []string
+	Date plan.Date
+	Change
 }
 
-// Book answers for the dates of one plan. It may be used from several goroutines.
+// Book answers for the dates of one plan. It is a value: With and Rising make others. It may be
+// used from several goroutines.
 type Book struct {
 	p        *plan.Plan
-	opts     Options
-	overlay  Overlay
 	patterns []daypattern.Pattern // as Plan.Calendar; zero where a rule has dates
-
-	mu    *sync.Mutex // guards what follows; a book made by With shares all of it
-	suns  *suns
-	lamps []*lamps // as Plan.Channels; nil: never ages and is never relamped
+	suns     *suns
+	ages     *ages
+	held     [][]rise // as Plan.Channels
+	over     []Layer
 }
 
 // New makes the book of a plan. The list holds an error for each day pattern that
 // cannot be read, and warnings about lamps whose ageing cannot be followed.
-func New(p *plan.Plan, opts Options) (*Book, diag.List) {
-	b := &Book{p: p, opts: opts, mu: &sync.Mutex{}, suns: newSuns(p.Season)}
-	var problems diag.List
-	for _, r := range p.Calendar {
-		var pattern daypattern.Pattern
-		if r.Pattern != "" {
-			var err error
-			if pattern, err = daypattern.Parse(r.Pattern); err != nil {
-				problems = append(problems, problem(p, r.Pos, diag.Error, "calendar: "+err.Error(), ""))
-			}
-		}
-		b.patterns = append(b.patterns, pattern)
-	}
+func New(p *plan.Plan) (*Book, diag.List) {
+	b := &Book{p: p, suns: newSuns(p.Season)}
+	problems := b.readPatterns()
 	problems = append(problems, ends(p)...)
-	for i := range p.Channels {
-		l, more := newLamps(p, i)
-		b.lamps = append(b.lamps, l)
-		problems = append(problems, more...)
-	}
-	return b, problems
+	b.ages = newAges(p, b.season, b.rule)
+	problems = append(problems, lampProblems(p)...)
+	return b.Rising(nil), problems
 }
 
-// With is the same book with a programme over it; it takes the place of any other.
-func (b *Book) With(o Overlay) *Book {
+// With is the same book with layers over it; they take the place of any others.
+func (b *Book) With(layers ...Layer) *Book {
 	next := *b
-	next.overlay = o
+	next.over = layers
 	return &next
 }
 
-// On is the day of a date, calendar rules and programme included.
+// Rising is the same book with relamped channels held back while light rises for another cause.
+func (b *Book) Rising(spans []Span) *Book {
+	next := *b
+	next.held = make([][]rise, len(b.p.Channels))
+	for c := range next.held {
+		next.held[c] = next.rises(c, spans)
+	}
+	return &next
+}
+
+// On is the day of a date, with all layers.
 func (b *Book) On(date plan.Date) Dated {
-	d := b.dated(date)
-	b.applyRule(&d)
-	if b.overlay != nil {
-		d.lay(b.p, b.overlay.On(date))
-	}
-	return d
+	return b.sum(date, append([]Layer{b.season, b.age, b.rule}, b.over...)...)
 }
 
-// Usual is the day of a date without calendar rules and programme: season, age and
-// relamping only.
-func (b *Book) Usual(date plan.Date) Dated { return b.dated(date) }
+// Usual is the day of a date without calendar rules and the layers over them.
+func (b *Book) Usual(date plan.Date) Dated { return b.sum(date, b.season, b.age) }
 
-// Steady is the day of a date with the programme but without calendar rules.
+// Steady is the day of a date with all layers but the calendar rules.
 func (b *Book) Steady(date plan.Date) Dated {
-	d := b.dated(date)
-	if b.overlay != nil {
-		d.lay(b.p, b.overlay.On(date))
+	return b.sum(date, append([]Layer{b.season, b.age}, b.over...)...)
+}
+
+func (b *Book) sum(date plan.Date, layers ...Layer) Dated {
+	d := Dated{Date: date}
+	for _, l := range layers {
+		d.Change = d.Change.And(l(date))
+	}
+	if d.Age == nil {
+		d.Age = slices.Repeat([]float64{1}, len(b.p.Channels))
 	}
 	return d
 }
 
-// dated is season, age and relamping.
-func (b *Book) dated(date plan.Date) Dated {
-	b.mu.Lock()
-	defer b.mu.Unlock()
-	d := Dated{Date: date, Change: b.base(date), Rule: -1, Age: make([]float64, len(b.p.Channels))}
-	for i, l := range b.lamps {
-		d.Age[i] = 1
-		if l == nil {
-			continue
-		}
-		s := l.on(b, date)
-		d.Age[i] = s.share
-		if s.scale < 1 {
-			if d.Change.Channel == nil {
-				d.Change.Channel = ones(len(b.p.Channels))
-			}
-			d.Change.Channel[i] = s.scale
-			d.Notes = append(d.Notes, fmt.Sprintf("%s: new lamps held at %.1f %%, back to full by steps", b.p.Channels[i].Name, 100*s.scale))
-		}
+// And is this change with another on top.
+func (c Change) And(d Change) Change {
+	c.Day = c.Day.And(d.Day)
+	if c.Age == nil {
+		c.Age = d.Age
 	}
-	return d
-}
-
-// base is the usual day with its peaks, hours and season.
-func (b *Book) base(date plan.Date) day.Change {
-	ch := day.None()
-	ch.Peaks, ch.Switch = b.opts.Peaks, b.opts.Switch
-	ch.Stretch = b.suns.stretch(date)
-	return ch
-}
-
-// lay puts a programme's piece over the day.
-func (d *Dated) lay(p *plan.Plan, piece Piece) {
-	ch := &d.Change
-	ch.Hours *= piece.Hours
-	if piece.Scale != 1 {
-		ch.Channel = scaled(ch.Channel, len(p.Channels), func(int) float64 { return piece.Scale })
+	if d.Rule != nil {
+		c.Rule, c.Rules = d.Rule, d.Rules
 	}
-	switch {
-	case piece.Peaks == nil && piece.Switch == nil:
-	case ch.Day == day.Usual:
-		ch.Peaks, ch.Switch = piece.Peaks, piece.Switch
-	default: // another day keeps its own peaks, dimmed as far as the usual day is
-		usual := peaks(p, day.Usual, ch.Peaks)
-		ch.Channel = scaled(ch.Channel, len(p.Channels), func(i int) float64 {
-			if piece.Peaks == nil || piece.Peaks[i] == day.AsPlanned || usual[i] <= 0 {
-				return 1
-			}
-			return min(piece.Peaks[i]/usual[i], 1)
-		})
-	}
-	d.Moves = append(d.Moves, piece.Moves...)
-	d.Notes = append(d.Notes, piece.Notes...)
-}
-
-func scaled(old []float64, n int, by func(int) float64) []float64 {
-	out := slices.Clone(old)
-	if out == nil {
-		out = ones(n)
-	}
-	for i := range out {
-		out[i] *= by(i)
-	}
-	return out
+	c.Moves, c.Notes = append(c.Moves, d.Moves...), append(c.Notes, d.Notes...)
+	return c
 }
 
 // Moved is the plan and the field with the corals where they stand on the date;
@@ -198,14 +129,6 @@ func (d Dated) Moved(p *plan.Plan, f light.Field) (*plan.Plan, light.Field) {
 		f.Corals[m.Coral] = m.Cells
 	}
 	return &q, f
-}
-
-func ones(n int) []float64 {
-	out := make([]float64, n)
-	for i := range out {
-		out[i] = 1
-	}
-	return out
 }
 
 func problem(p *plan.Plan, at plan.Pos, s diag.Severity, what, hint string) diag.Problem {

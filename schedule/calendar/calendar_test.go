@@ -52,8 +52,8 @@ func tank() *plan.Plan {
 // down 15-30 % by 9-12 months of daily use).
 var worn = []plan.AgePoint{{Hours: 0, Share: 1}, {Hours: 4000, Share: 0.88}, {Hours: 9000, Share: 0.78}}
 
-func book(t testing.TB, p *plan.Plan, o calendar.Options) *calendar.Book {
-	b, problems := calendar.New(p, o)
+func book(t testing.TB, p *plan.Plan) *calendar.Book {
+	b, problems := calendar.New(p)
 	require.False(t, problems.HasErrors(), problems.Text(nil))
 	return b
 }
@@ -66,7 +66,7 @@ func TestTheMostParticularRuleWins(t *testing.T) {
 		{Name: "quiet Sunday", Pattern: "0 0 * * 0", Scale: 0.6, Day: 0},
 		{Name: "June", From: date("2027-06-01"), To: date("2027-06-30"), Scale: 0.8, Day: day.Usual},
 	}
-	b := book(t, p, calendar.Options{})
+	b := book(t, p)
 	for _, c := range []struct {
 		on    string
 		rule  int
@@ -82,8 +82,13 @@ func TestTheMostParticularRuleWins(t *testing.T) {
 		{"2027-09-01", -1, 1, 0},
 	} {
 		d := b.On(date(c.on))
-		assert.Equal(t, c.rule, d.Rule, c.on)
-		assert.Equal(t, c.scale, d.Change.Scale, c.on)
+		if c.rule < 0 {
+			assert.Nil(t, d.Rule, c.on)
+			assert.Nil(t, d.Day.Scale, c.on)
+		} else {
+			assert.Same(t, &p.Calendar[c.rule], d.Rule, c.on)
+			assert.Equal(t, []float64{c.scale, c.scale}, d.Day.Scale, c.on)
+		}
 		assert.Len(t, d.Rules, c.fit, c.on)
 	}
 	rules := strings.Join(b.On(date("2027-06-20")).Rules, "\n")
@@ -97,12 +102,13 @@ quiet Sunday: a day pattern, gives way to harbour day: a one-off date is more pa
 func TestANamedDayKeepsItsOwnPeak(t *testing.T) {
 	p := tank()
 	p.Calendar = []plan.CalendarRule{{Name: "quiet", From: date("2027-06-20"), To: date("2027-06-20"), Scale: 0.5, Day: 0}}
-	b := book(t, p, calendar.Options{Peaks: []float64{0.7, 0}})
-	built := day.Build(p, date("2027-06-20"), b.On(date("2027-06-20")).Change)
+	p.Day[0].Daylight.Peak.Fraction = 0.7
+	b := book(t, p)
+	built := day.Build(p, date("2027-06-20"), b.On(date("2027-06-20")).Day)
 	assert.InDelta(t, 0.15, built.Channels[0].Peak, 1e-12)
 	// two ramps of 2 h and 4 h between them at 15 %: 0.15 · 6 h
 	assert.InDelta(t, 0.15*6*3600, built.Channels[0].DoseS, 1e-6)
-	assert.InDelta(t, 0.7, day.Build(p, date("2027-06-21"), b.On(date("2027-06-21")).Change).Channels[0].Peak, 1e-12)
+	assert.InDelta(t, 0.7, day.Build(p, date("2027-06-21"), b.On(date("2027-06-21")).Day).Channels[0].Peak, 1e-12)
 }
 
 // US Naval Observatory tables for 39 N, 105 W (testdata/published/sun-rise-set-published.csv):
@@ -111,7 +117,7 @@ func TestANamedDayKeepsItsOwnPeak(t *testing.T) {
 func TestSeasonFollowsTheSun(t *testing.T) {
 	p := tank()
 	p.Season = &plan.Season{LatitudeDeg: 39, Share: 0.5}
-	b := book(t, p, calendar.Options{})
+	b := book(t, p)
 	longest, shortest := b.Stretch(date("2015-08-02")), b.Stretch(date("2015-01-02"))
 	assert.InDelta(t, 0.5*(4*60+39), (longest-shortest)/60, 1)
 	sum := 0.0
@@ -119,11 +125,11 @@ func TestSeasonFollowsTheSun(t *testing.T) {
 		sum += b.Stretch(d)
 	}
 	assert.InDelta(t, 0, sum/365, 1e-6, "the mean of a year is the plan's own day")
-	lit := func(s string) float64 { return day.LitSeconds(p, 0, b.On(date(s)).Change) }
+	lit := func(s string) float64 { return day.LitSeconds(p, 0, b.On(date(s)).Day) }
 	assert.InDelta(t, longest-shortest, lit("2015-08-02")-lit("2015-01-02"), 1e-6)
 
 	p.Season = &plan.Season{LatitudeDeg: -18, Share: 1} // south: the long day is in December
-	b = book(t, p, calendar.Options{})
+	b = book(t, p)
 	assert.Greater(t, b.Stretch(date("2026-12-21")), 0.0)
 	assert.Less(t, b.Stretch(date("2026-06-21")), 0.0)
 }
@@ -140,14 +146,14 @@ func TestHoursAreCountedFromTheSchedule(t *testing.T) {
 	p := tank()
 	p.Channels[1].Ageing, p.Channels[1].Installed = worn, date("2026-10-01")
 	p.Calendar = []plan.CalendarRule{{Name: "dark", From: date("2026-10-11"), To: date("2026-10-20"), Scale: 0, Day: day.Usual}}
-	b := book(t, p, calendar.Options{})
+	b := book(t, p)
 	// 100 days of which 10 were dark: 90 · 3.5 h; the share falls 12 % in 4000 h
 	assert.InDelta(t, 1-0.12*90*3.5/4000, b.On(date("2027-01-09")).Age[1], 1e-12)
 	assert.Equal(t, 1.0, b.On(date("2026-10-01")).Age[1])
 	assert.Equal(t, 1.0, b.On(date("2026-05-01")).Age[1], "before they were put in")
 
 	p.Channels[1].Installed, p.Channels[1].HoursRun = plan.Date{}, 4000
-	b, problems := calendar.New(p, calendar.Options{})
+	b, problems := calendar.New(p)
 	assert.Equal(t, 0.88, b.On(date("2031-01-09")).Age[1], "stands still without a date")
 	assert.Contains(t, problems.Text(nil), "its age stands still at 4000 h until it is relamped")
 }
@@ -158,10 +164,10 @@ func TestRelampingStepsUp(t *testing.T) {
 	p := tank()
 	p.Channels[0].Ageing, p.Channels[0].HoursRun = worn, 9000
 	p.Relamps = []plan.Relamp{{Channel: 0, On: date("2027-05-01"), StepMax: 0.15}}
-	b := book(t, p, calendar.Options{})
+	b := book(t, p)
 	output := func(s string) float64 {
 		d := b.On(date(s))
-		return d.Age[0] * day.Build(p, d.Date, d.Change).Channels[0].Peak / 0.8
+		return d.Age[0] * day.Build(p, d.Date, d.Day).Channels[0].Peak / 0.8
 	}
 	assert.InDelta(t, 0.78, output("2027-04-30"), 1e-12)
 	assert.InDelta(t, math.Sqrt(0.78), output("2027-05-01"), 1e-12)
@@ -174,11 +180,11 @@ func TestRelampingStepsUp(t *testing.T) {
 func TestRelampedTubesAreSteppedByHours(t *testing.T) {
 	p := tank()
 	p.Channels[1].Ageing, p.Channels[1].HoursRun = worn, 9000
-	p.Relamps = []plan.Relamp{{Channel: 1, On: date("2027-05-01")}}
-	b, problems := calendar.New(p, calendar.Options{})
+	p.Relamps = []plan.Relamp{{Channel: 1, On: date("2027-05-01"), StepMax: plan.StepMax}}
+	b, problems := calendar.New(p)
 	assert.Contains(t, problems.Text(nil), "its peak PPFD jumps on that day")
 	d := b.On(date("2027-05-01"))
-	built := day.Build(p, d.Date, d.Change).Channels[1]
+	built := day.Build(p, d.Date, d.Day).Channels[1]
 	assert.InDelta(t, 3.5*3600*math.Sqrt(0.78), built.DoseS, 1e-6)
 	assert.Equal(t, 1.0, built.Peak)
 }
@@ -186,13 +192,12 @@ func TestRelampedTubesAreSteppedByHours(t *testing.T) {
 func TestRelampingWaitsWhileLightRisesForAnotherCause(t *testing.T) {
 	p := tank()
 	p.Channels[0].Ageing, p.Channels[0].HoursRun = worn, 9000
-	p.Relamps = []plan.Relamp{{Channel: 0, On: date("2027-05-01")}}
-	busy := func(d plan.Date) bool { return !date("2027-05-31").Before(d) }
-	b := book(t, p, calendar.Options{Busy: busy})
-	for d := date("2027-05-01"); busy(d); d = d.AddDays(1) {
-		assert.InDelta(t, 0.78, b.On(d).Change.Channel[0], 1e-12)
+	p.Relamps = []plan.Relamp{{Channel: 0, On: date("2027-05-01"), StepMax: plan.StepMax}}
+	b := book(t, p).Rising([]calendar.Span{{date("2027-04-20"), date("2027-05-31")}})
+	for d := date("2027-05-01"); d.Before(date("2027-06-01")); d = d.AddDays(1) {
+		assert.InDelta(t, 0.78, b.On(d).Day.Scale[0], 1e-12)
 	}
-	assert.InDelta(t, math.Sqrt(0.78), b.On(date("2027-06-01")).Change.Channel[0], 1e-12)
+	assert.InDelta(t, math.Sqrt(0.78), b.On(date("2027-06-01")).Day.Scale[0], 1e-12)
 }
 
 // Whatever lamps, dates and steps: relamping never raises a channel's light
@@ -212,11 +217,11 @@ func TestRelampingKeepsToTheStep(t *testing.T) {
 		if rapid.Bool().Draw(t, "dated") {
 			p.Channels[ch].Installed = first.AddDays(-rapid.IntRange(0, 400).Draw(t, "installed"))
 		}
-		b, _ := calendar.New(p, calendar.Options{})
+		b, _ := calendar.New(p)
 		last := 0.0
 		for i := range 300 {
 			d := b.On(first.AddDays(i))
-			dose := d.Age[ch] * day.Build(p, d.Date, d.Change).Channels[ch].DoseS
+			dose := d.Age[ch] * day.Build(p, d.Date, d.Day).Channels[ch].DoseS
 			if i > 0 && dose > last*(1+step)*(1+1e-9) {
 				t.Fatalf("%s: %.6f after %.6f", d.Date, dose, last)
 			}
@@ -233,13 +238,13 @@ func TestRelampingKeepsToTheStep(t *testing.T) {
 func TestRelampingLeavesRoomForTheSeason(t *testing.T) {
 	p := tank()
 	p.Channels[1].Ageing, p.Channels[1].HoursRun = []plan.AgePoint{{Hours: 0, Share: 1}, {Hours: 1000, Share: 1 / (1.15 * 1.15)}}, 1000
-	p.Relamps = []plan.Relamp{{Channel: 1, On: date("2027-03-20")}}
+	p.Relamps = []plan.Relamp{{Channel: 1, On: date("2027-03-20"), StepMax: plan.StepMax}}
 	steps := func() (n int) {
-		b := book(t, p, calendar.Options{})
+		b := book(t, p)
 		last := 0.0
 		for d := date("2027-03-19"); d.Before(date("2027-05-01")); d = d.AddDays(1) {
 			on := b.On(d)
-			dose := on.Age[1] * day.Build(p, d, on.Change).Channels[1].DoseS
+			dose := on.Age[1] * day.Build(p, d, on.Day).Channels[1].DoseS
 			if last > 0 {
 				assert.LessOrEqual(t, dose, last*1.15*(1+1e-9), d.String())
 			}
@@ -258,16 +263,16 @@ func TestRelampingLeavesRoomForTheSeason(t *testing.T) {
 func TestReminders(t *testing.T) {
 	p := tank()
 	p.Channels[1].Ageing, p.Channels[1].Installed = worn, date("2026-10-01")
-	p.Relamps = []plan.Relamp{{Channel: 1, On: date("2036-01-01")}}
-	b := book(t, p, calendar.Options{})
-	all := b.Reminders(date("2026-10-01"), date("2036-12-31"), 0)
+	p.Relamps = []plan.Relamp{{Channel: 1, On: date("2036-01-01"), StepMax: plan.StepMax}}
+	b := book(t, p)
+	all := b.Reminders(date("2026-10-01"), date("2036-12-31"))
 	require.GreaterOrEqual(t, len(all), 2)
 	// 80 % is 8000 h in the table, at 3.5 h a day 2286 days: the first date below it is one later
 	assert.Equal(t, date("2026-10-01").AddDays(2286), all[0].Date)
 	assert.Contains(t, all[0].Title, "due for change")
 	assert.Equal(t, date("2036-01-01"), all[1].Date)
 	assert.Contains(t, all[1].Title, "Change the lamps of tubes")
-	assert.Empty(t, b.Reminders(date("2026-10-01"), date("2026-12-31"), 0))
+	assert.Empty(t, b.Reminders(date("2026-10-01"), date("2026-12-31")))
 }
 
 func TestTheEndOfALongDimRangeIsAWarning(t *testing.T) {
@@ -277,7 +282,7 @@ func TestTheEndOfALongDimRangeIsAWarning(t *testing.T) {
 		{Name: "party", From: date("2027-08-01"), To: date("2027-08-02"), Scale: 0.5, Day: day.Usual},
 		{Name: "summer", From: date("2027-06-01"), To: date("2027-08-31"), Scale: 0.9, Day: day.Usual},
 	}
-	_, problems := calendar.New(p, calendar.Options{})
+	_, problems := calendar.New(p)
 	require.Len(t, problems, 1)
 	assert.Contains(t, problems[0].What, "holiday is 14 days at 50 %, so on 2027-07-15 the light rises by 100 % in a day")
 }
@@ -285,7 +290,7 @@ func TestTheEndOfALongDimRangeIsAWarning(t *testing.T) {
 func TestABadPatternIsAnError(t *testing.T) {
 	p := tank()
 	p.Calendar = []plan.CalendarRule{{Pattern: "every day", Pos: plan.Pos{Line: 7, Col: 3}}}
-	_, problems := calendar.New(p, calendar.Options{})
+	_, problems := calendar.New(p)
 	require.True(t, problems.HasErrors())
 	assert.Contains(t, problems[0].Error(), "plan.yaml:7:3")
 }
@@ -299,10 +304,10 @@ func example(t testing.TB) *plan.Plan {
 func BenchmarkFiveYearsOfTheExample(b *testing.B) {
 	p := example(b)
 	for b.Loop() {
-		bk, _ := calendar.New(p, calendar.Options{Peaks: []float64{0.5, 0.55, 0, 0}})
+		bk, _ := calendar.New(p)
 		for d := date("2026-09-01"); d.Year < 2031 || d.Month < 9; d = d.AddDays(1) {
 			dated := bk.On(d)
-			day.Build(p, d, dated.Change)
+			day.Build(p, d, dated.Day)
 		}
 	}
 }
@@ -319,6 +324,6 @@ func TestAYearOfLEDs(t *testing.T) {
 			p.Channels[0].Ageing = append(p.Channels[0].Ageing, plan.AgePoint{Hours: h, Share: math.Pow(c.keeps, h/c.at)})
 		}
 		p.Channels[0].Installed = date("2026-03-01")
-		assert.InDelta(t, 1-c.loss, book(t, p, calendar.Options{}).On(date("2027-03-01")).Age[0], 6e-4)
+		assert.InDelta(t, 1-c.loss, book(t, p).On(date("2027-03-01")).Age[0], 6e-4)
 	}
 }

@@ -19,47 +19,37 @@ type Reminder struct {
 }
 
 // Reminders lists, by date, the relampings of the plan, the steps after them and
-// the first date on which each channel falls below a share of its new flux (0: the
-// default), from one date to another, both included. A channel that is already
-// below it on the first date is due on that date.
-func (b *Book) Reminders(from, to plan.Date, share float64) []Reminder {
-	if share <= 0 {
-		share = DueShare
-	}
-	var out []Reminder
-	for i, l := range b.lamps {
-		if l != nil {
-			out = append(out, b.ofChannel(i, l, from, to, share)...)
-		}
+// the first date on which each channel falls below DueShare of its new flux, from one date to
+// another, both included. A channel that is already below it on the first date is due on that date.
+func (b *Book) Reminders(from, to plan.Date) (out []Reminder) {
+	for i := range b.p.Channels {
+		out = append(out, b.ofChannel(i, from, to)...)
 	}
 	slices.SortStableFunc(out, func(a, b Reminder) int { return -a.Date.DaysUntil(b.Date) })
 	return out
 }
 
-func (b *Book) ofChannel(i int, l *lamps, from, to plan.Date, limit float64) []Reminder {
-	b.mu.Lock()
-	defer b.mu.Unlock()
-	name := b.p.Channels[i].Name
-	var out []Reminder
-	due, last := false, l.on(b, from.AddDays(-1))
-	for d := from; !to.Before(d); d = d.AddDays(1) {
-		s := l.on(b, d)
-		_, relamped := l.relamps[d]
-		relamped = relamped && !d.Before(l.first)
+func (b *Book) ofChannel(i int, from, to plan.Date) (out []Reminder) {
+	c := b.p.Channels[i]
+	due, held := false, b.heldAt(i, from.AddDays(-1))
+	for d := from; len(c.Ageing) > 0 && !to.Before(d); d = d.AddDays(1) {
+		was, scale := held, b.heldAt(i, d)
+		held = scale
 		switch {
-		case relamped:
-			out = append(out, Reminder{d, "Change the lamps of " + name,
-				fmt.Sprintf("The old ones give %.0f %% of new after %.0f h. The new ones start at %.1f %% and are brought up by steps.", 100*last.share, last.hours, 100*s.scale)})
+		case slices.ContainsFunc(b.ages.relamped[i], func(r plan.Relamp) bool { return r.On == d }):
+			out = append(out, Reminder{d, "Change the lamps of " + c.Name,
+				fmt.Sprintf("The old ones give %.0f %% of new after %.0f h. The new ones start at %.1f %% and are brought up by steps.",
+					100*b.ages.worn(i, d), b.ages.hours(i, d, true), 100*scale)})
 			due = false
-		case s.scale > last.scale:
-			out = append(out, Reminder{d, fmt.Sprintf("%s: step to %.1f %%", name, 100*s.scale), "A step after new lamps. Watch the corals; hold or go back when one pales."})
+		case scale > was:
+			out = append(out, Reminder{d, fmt.Sprintf("%s: step to %.1f %%", c.Name, 100*scale), "A step after new lamps. Watch the corals; hold or go back when one pales."})
 		}
-		if s.share < limit && !due {
+		hours := b.ages.hours(i, d, false)
+		if share := Share(c.Ageing, hours); share < DueShare && !due {
 			due = true
-			out = append(out, Reminder{d, "Lamps of " + name + " are due for change",
-				fmt.Sprintf("They give %.1f %% of new after %.0f h, below %.0f %%.", 100*s.share, s.hours, 100*limit)})
+			out = append(out, Reminder{d, "Lamps of " + c.Name + " are due for change",
+				fmt.Sprintf("They give %.1f %% of new after %.0f h, below %.0f %%.", 100*share, hours, 100*DueShare)})
 		}
-		last = s
 	}
 	return out
 }

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"dayloom/schedule/day"
+	"dayloom/schedule/daypattern"
 	"dayloom/schedule/diag"
 	"dayloom/schedule/plan"
 )
@@ -40,17 +41,16 @@ func (b *Book) fits(i int, date plan.Date) bool {
 	return r.Pattern == "" || b.patterns[i].Matches(date.UTC())
 }
 
-// applyRule finds the rules of a date, lets the most particular one change it and
-// says why.
-func (b *Book) applyRule(d *Dated) {
+// rule is the layer of the calendar's rules: the most particular one of those that fit changes the day.
+func (b *Book) rule(date plan.Date) (c Change) {
 	var fit []int
 	for i := range b.p.Calendar {
-		if b.fits(i, d.Date) {
+		if b.fits(i, date) {
 			fit = append(fit, i)
 		}
 	}
 	if len(fit) == 0 {
-		return
+		return c
 	}
 	slices.SortFunc(fit, func(i, j int) int { // the winner first
 		if ri, rj := rankOf(b.p.Calendar[i]), rankOf(b.p.Calendar[j]); ri != rj {
@@ -58,65 +58,43 @@ func (b *Book) applyRule(d *Dated) {
 		}
 		return j - i
 	})
-	d.Rule = fit[0]
-	won := b.p.Calendar[d.Rule]
+	won := &b.p.Calendar[fit[0]]
 	for k, i := range fit {
 		r := b.p.Calendar[i]
 		text := fmt.Sprintf("%s: %s", name(r), kinds[rankOf(r)])
 		switch {
 		case k == 0:
 			text += ", applies: " + b.effect(r)
-		case rankOf(r) == rankOf(won):
-			text += fmt.Sprintf(", gives way to %s, which is further down in the plan", name(won))
+		case rankOf(r) == rankOf(*won):
+			text += fmt.Sprintf(", gives way to %s, which is further down in the plan", name(*won))
 		default:
-			text += fmt.Sprintf(", gives way to %s: %s is more particular", name(won), kinds[rankOf(won)])
+			text += fmt.Sprintf(", gives way to %s: %s is more particular", name(*won), kinds[rankOf(*won)])
 		}
-		d.Rules = append(d.Rules, text)
+		c.Rules = append(c.Rules, text)
 	}
-	d.Change.Scale *= won.Scale
+	c.Rule = won
+	if won.Scale != 1 {
+		c.Day.Scale = slices.Repeat([]float64{won.Scale}, len(b.p.Channels))
+	}
 	if won.Day != day.Usual {
-		d.Change.Day = won.Day
-		d.Change.Peaks, d.Change.Switch = b.named(won.Day)
+		c.Day.Named = &b.p.Days[won.Day]
 	}
+	return c
 }
 
-// named is the peaks and hours of another day: its own where it gives them, and
-// those found for the usual day where it says auto.
-func (b *Book) named(index int) ([]float64, []day.Hours) {
-	pk, hours := b.opts.Peaks, b.opts.Switch
-	if pk != nil {
-		pk = peaks(b.p, index, pk)
-	}
-	if hours != nil {
-		hours = slices.Clone(hours)
-		for _, part := range day.Parts(b.p, index) {
-			for _, c := range part.Channels {
-				if s := part.Switched; s != nil && !s.AutoOn && !s.AutoOff {
-					hours[c] = day.Hours{On: s.On, Off: s.Off}
-				}
+// readPatterns parses the day patterns of the rules.
+func (b *Book) readPatterns() (problems diag.List) {
+	for _, r := range b.p.Calendar {
+		var pattern daypattern.Pattern
+		if r.Pattern != "" {
+			var err error
+			if pattern, err = daypattern.Parse(r.Pattern); err != nil {
+				problems = append(problems, problem(b.p, r.Pos, diag.Error, "calendar: "+err.Error(), ""))
 			}
 		}
+		b.patterns = append(b.patterns, pattern)
 	}
-	return pk, hours
-}
-
-// peaks is the daylight peak of each channel on a day, with found in place of auto.
-func peaks(p *plan.Plan, index int, found []float64) []float64 {
-	out := make([]float64, len(p.Channels))
-	if found != nil {
-		copy(out, found)
-	}
-	if index == day.Usual && found != nil {
-		return out
-	}
-	for _, part := range day.Parts(p, index) {
-		for _, c := range part.Channels {
-			if part.Daylight != nil && !part.Daylight.Peak.Auto {
-				out[c] = part.Daylight.Peak.Fraction
-			}
-		}
-	}
-	return out
+	return problems
 }
 
 func name(r plan.CalendarRule) string {
@@ -145,10 +123,10 @@ func ends(p *plan.Plan) diag.List {
 		if r.From.IsZero() || r.To.IsZero() || r.Pattern != "" || r.Scale <= 0 {
 			continue
 		}
-		if n, up := r.From.DaysUntil(r.To)+1, 1/r.Scale-1; n >= longDim && up > relampStep {
+		if n, up := r.From.DaysUntil(r.To)+1, 1/r.Scale-1; n >= longDim && up > plan.StepMax {
 			out = append(out, problem(p, r.Pos, diag.Warning,
 				fmt.Sprintf("calendar: %s is %d days at %.4g %%, so on %s the light rises by %.0f %% in a day", name(r), n, 100*r.Scale, r.To.AddDays(1), 100*up),
-				fmt.Sprintf("bring it back by several ranges, each at most %.0f %% brighter than the one before", 100*relampStep)))
+				fmt.Sprintf("bring it back by several ranges, each at most %.0f %% brighter than the one before", 100*plan.StepMax)))
 		}
 	}
 	return out

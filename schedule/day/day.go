@@ -8,30 +8,59 @@ import (
 	"dayloom/schedule/sky"
 )
 
-// Usual is the index that stands for the plan's own `day` where a named day may stand.
+// Usual is the index in CalendarRule.Day that stands for the plan's own `day`.
 const Usual = -1
 
-// Change says how one date departs from the usual day. Start from None.
+// Change says how one date departs from the usual day. The zero Change does not, and a field that is
+// zero leaves that part of the day as it is. And adds one to another.
 type Change struct {
-	Day     int       // index into Plan.Days, or Usual
-	Scale   float64   // of daylight peaks; hours of switched channels
-	Channel []float64 // further scale of each channel's daylight; nil: all 1
-	Hours   float64   // share of the plateau's hours kept
-	Stretch float64   // seconds added to the length of the lit day
-	Peaks   []float64 // daylight peaks in place of the plan's; nil or AsPlanned: the plan's own
-	Switch  []Hours   // hours of switched channels in place of the plan's; nil or an On of AsPlanned: the plan's own
+	Named   *plan.NamedDay // a day in place of the usual one
+	Scale   []float64      // share of each channel's daylight, of a switched channel's hours; nil: all of it
+	Shorter float64        // share of the plateau's hours that is taken off, 0..1
+	Stretch float64        // seconds added to the length of the lit day
 }
 
-// AsPlanned stands in Change.Peaks, or as an On in Change.Switch, for what the plan has: a
-// channel may have several entries, which one number cannot replace.
-const AsPlanned = -1
+// And is this change with another on top: shares multiply, stretches add, a named day replaces.
+func (c Change) And(d Change) Change {
+	if d.Named != nil {
+		c.Named = d.Named
+	}
+	if d.Scale != nil {
+		c = c.Times(len(d.Scale), func(i int) float64 { return d.Scale[i] })
+	}
+	c.Shorter = 1 - (1-c.Shorter)*(1-d.Shorter)
+	c.Stretch += d.Stretch
+	return c
+}
+
+// Times scales the daylight of each of n channels by a further share.
+func (c Change) Times(n int, by func(channel int) float64) Change {
+	scale := make([]float64, n)
+	for i := range scale {
+		scale[i] = c.scale(i) * by(i)
+	}
+	c.Scale = scale
+	return c
+}
+
+func (c Change) scale(channel int) float64 {
+	if c.Scale == nil {
+		return 1
+	}
+	return c.Scale[channel]
+}
+
+// Parts lists the entries of the day: the usual one's, or those of the day named.
+func (c Change) Parts(p *plan.Plan) []plan.DayPart {
+	if c.Named != nil {
+		return c.Named.Parts
+	}
+	return p.Day
+}
 
 // Hours is when a switched channel goes on and off, seconds after midnight.
 // On == Off means that it stays off.
 type Hours struct{ On, Off float64 }
-
-// None is the usual day, unchanged.
-func None() Change { return Change{Day: Usual, Scale: 1, Hours: 1} }
 
 // Channel is what one channel does on the day.
 type Channel struct {
@@ -58,8 +87,8 @@ func (d Day) Curves() []curve.Curve {
 	return cs
 }
 
-// Build works out the day of a date. Peaks that are `auto` and not given by the
-// change count as zero, hours that are `auto` as none: callers balance first.
+// Build works out the day of a date. Peaks that are `auto` count as zero, hours that are
+// `auto` as none: callers balance first, and build what settle.Found makes of the plan.
 func Build(p *plan.Plan, date plan.Date, ch Change) Day {
 	midnight := time.Date(date.Year, date.Month, date.Day, 0, 0, 0, 0, p.Clock.Zone)
 	d := Day{Date: date, Channels: make([]Channel, len(p.Channels)), MoonLit: sky.MoonFraction(midnight.UTC())}
@@ -69,60 +98,35 @@ func Build(p *plan.Plan, date plan.Date, ch Change) Day {
 	return d
 }
 
-// Parts lists the entries of the day that a change selects.
-func Parts(p *plan.Plan, index int) []plan.DayPart {
-	if index == Usual {
-		return p.Day
-	}
-	return p.Days[index].Parts
-}
-
-// Unit is what a channel's auto entries give on a day with this change, its scale included:
-// daylight at a peak of 1, and switched light during the change's hours. A channel
-// without auto entries, or switched without hours, gives a dark curve.
+// Unit is what a channel's auto daylight gives on a day with this change at a peak of 1, its scale
+// included; dark where it has none.
 func Unit(p *plan.Plan, i int, ch Change) curve.Curve {
-	scale := ch.Scale
-	if ch.Channel != nil {
-		scale *= ch.Channel[i]
-	}
 	var cs []curve.Curve
-	for _, part := range Parts(p, ch.Day) {
-		switch s := part.Switched; {
-		case !lights(part, i):
-		case part.Daylight != nil && part.Daylight.Peak.Auto:
-			cs = append(cs, daylight(*part.Daylight, ch.Hours, ch.Stretch).Scale(scale))
-		case s != nil && (s.AutoOn || s.AutoOff) && ch.Switch != nil:
-			cs = append(cs, switched(ch.Switch[i], min(scale, 1)*ch.Hours, ch.Stretch))
+	for _, part := range ch.Parts(p) {
+		if lights(part, i) && part.Daylight != nil && part.Daylight.Peak.Auto {
+			cs = append(cs, daylight(*part.Daylight, ch).Scale(ch.scale(i)))
 		}
 	}
 	return curve.Sum(cs...)
 }
 
+// Switched is what a channel that is switched for these hours gives on a day with this change.
+func Switched(h Hours, i int, ch Change) curve.Curve {
+	return switched(h, min(ch.scale(i), 1)*(1-ch.Shorter), ch.Stretch)
+}
+
 func channel(p *plan.Plan, i int, ch Change, lit float64, midnight time.Time) Channel {
-	scale := ch.Scale
-	if ch.Channel != nil {
-		scale *= ch.Channel[i]
-	}
 	var day, moon []curve.Curve
 	var out Channel
-	for _, part := range Parts(p, ch.Day) {
-		if !lights(part, i) {
-			continue
-		}
-		switch {
+	for _, part := range ch.Parts(p) {
+		switch s := part.Switched; {
+		case !lights(part, i):
 		case part.Daylight != nil:
-			peak := part.Daylight.Peak.Fraction
-			if part.Daylight.Peak.Auto {
-				peak = 0
-			}
-			if ch.Peaks != nil && ch.Peaks[i] != AsPlanned {
-				peak = ch.Peaks[i]
-			}
-			out.Daylight = max(out.Daylight, peak*scale)
-			day = append(day, daylight(*part.Daylight, ch.Hours, ch.Stretch).Scale(peak*scale))
-		case part.Switched != nil:
-			h := hours(*part.Switched, i, ch)
-			c := switched(h, min(scale, 1)*ch.Hours, ch.Stretch)
+			peak := part.Daylight.Peak.Fraction * ch.scale(i)
+			out.Daylight = max(out.Daylight, peak)
+			day = append(day, daylight(*part.Daylight, ch).Scale(peak))
+		case s != nil && !s.AutoOn && !s.AutoOff:
+			c := Switched(Hours{s.On, s.Off}, i, ch)
 			if !c.Dark() {
 				out.Daylight = 1
 			}
@@ -136,18 +140,6 @@ func channel(p *plan.Plan, i int, ch Change, lit float64, midnight time.Time) Ch
 	out.Peak, _ = out.Curve.Max()
 	out.DoseS = out.Curve.Dose()
 	return out
-}
-
-// hours is when an entry of a switched channel is lit: as the change says, or as the plan does; not at
-// all while they are auto and not found.
-func hours(s plan.Switched, i int, ch Change) Hours {
-	switch {
-	case ch.Switch != nil && ch.Switch[i].On != AsPlanned:
-		return ch.Switch[i]
-	case s.AutoOn || s.AutoOff:
-		return Hours{}
-	}
-	return Hours{s.On, s.Off}
 }
 
 func lights(part plan.DayPart, channel int) bool {

@@ -14,10 +14,10 @@
 // midnight that begins the date (Meeus, Astronomical Algorithms, chapter 48, by
 // the package sky); true-sky also keeps it dark while the moon is down.
 //
-// Two changes of length exist beside the scale. Hours: the plateau keeps its
-// height and only a share of its length, about its middle, with ramps left as they
+// Two changes of length exist beside the scale. Shorter: the plateau keeps its
+// height and loses a share of its length, about its middle, with ramps left as they
 // are (or shortened once the plateau is gone). Stretch: a season adds or takes
-// seconds, half at either end of the day.
+// seconds, half at either end of the day. Changes add: see Change.And.
 //
 // A plan is read, never changed: a Change is a value that says how a date departs
 // from the usual day, and Build returns a new Day.

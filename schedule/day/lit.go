@@ -8,24 +8,17 @@ import (
 // LitSeconds is how long a channel's daylight burns on a day with this change, at
 // whatever level; moonlight does not count. It needs no date and no sky.
 func LitSeconds(p *plan.Plan, channel int, ch Change) float64 {
-	scale := ch.Scale
-	if ch.Channel != nil {
-		scale *= ch.Channel[channel]
-	}
-	if scale <= 0 {
+	if ch.scale(channel) <= 0 {
 		return 0
 	}
 	var lit []curve.Curve
-	for _, part := range Parts(p, ch.Day) {
-		if !lights(part, channel) {
-			continue
-		}
-		switch {
+	for _, part := range ch.Parts(p) {
+		switch s := part.Switched; {
+		case !lights(part, channel):
 		case part.Daylight != nil:
-			lit = append(lit, daylight(*part.Daylight, ch.Hours, ch.Stretch))
-		case part.Switched != nil:
-			h := hours(*part.Switched, channel, ch)
-			lit = append(lit, switched(h, min(scale, 1)*ch.Hours, ch.Stretch))
+			lit = append(lit, daylight(*part.Daylight, ch))
+		case s != nil && !s.AutoOn && !s.AutoOff:
+			lit = append(lit, Switched(Hours{s.On, s.Off}, channel, ch))
 		}
 	}
 	if len(lit) == 0 {

@@ -14,14 +14,14 @@ func span(a, b float64) float64 {
 	return math.Mod(b-a+curve.Day, curve.Day)
 }
 
-// daylight is sunrise, plateau and sunset at unit height, with a share of the
-// plateau's hours and a stretch in seconds, both taken about the middle.
+// daylight is sunrise, plateau and sunset at unit height, made shorter and stretched
+// about the middle.
 // A stretch can lengthen the day to 24 h at most.
-func daylight(d plan.Daylight, hours, stretch float64) curve.Curve {
+func daylight(d plan.Daylight, ch Change) curve.Curve {
 	rise, fall := span(d.Sunrise.From, d.Sunrise.To), span(d.Sunset.From, d.Sunset.To)
 	plateau := span(d.Sunrise.To, d.Sunset.From)
 	middle := d.Sunrise.To + plateau/2
-	plateau = min(plateau*hours+stretch, curve.Day-rise-fall)
+	plateau = min(plateau*(1-ch.Shorter)+ch.Stretch, curve.Day-rise-fall)
 	if plateau < 0 { // the ramps give way once there is no plateau left
 		k := max(1+plateau/(rise+fall), 0)
 		rise, fall, plateau = rise*k, fall*k, 0

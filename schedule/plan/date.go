@@ -52,3 +52,6 @@ func (d Date) Before(e Date) bool { return d.UTC().Before(e.UTC()) }
 
 // Weekday is the day of the week.
 func (d Date) Weekday() time.Weekday { return d.UTC().Weekday() }
+
+// After reports whether d is a later date than e.
+func (d Date) After(e Date) bool { return e.Before(d) }

@@ -244,6 +244,13 @@ type BandShare struct {
 	Pos             Pos
 }
 
+// StepMax and StepDays are the largest relative rise of a step and the days between two, where the
+// plan says nothing: common practice, no source; package acclimate has what they rest on.
+const (
+	StepMax  = 0.15
+	StepDays = 7
+)
+
 // How a newcomer is brought up to its light.
 type How int
 

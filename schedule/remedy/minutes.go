@@ -8,7 +8,6 @@ import (
 
 	"dayloom/schedule/balance"
 	"dayloom/schedule/curve"
-	"dayloom/schedule/day"
 	"dayloom/schedule/plan"
 	"dayloom/schedule/quantity"
 )
@@ -20,11 +19,10 @@ const (
 
 // minutes lets the sun set later: for each entry with an auto peak, and for all of them together.
 func minutes(s state) (out []change) {
-	index := s.o.Change.Day
-	if s.o.Change.Scale == 0 && s.o.Change.Hours == 0 {
-		index = day.Usual
+	if s.o.Change.Named != nil {
+		return nil
 	}
-	parts := day.Parts(s.p, index)
+	parts := s.p.Day
 	var all []int
 	room := mostMinutes
 	for i, part := range parts {
@@ -33,10 +31,10 @@ func minutes(s state) (out []change) {
 		}
 		most := min(mostMinutes, free(parts, i)/60)
 		all, room = append(all, i), min(room, most)
-		out = append(out, later(s, index, []int{i}, most))
+		out = append(out, later(s, []int{i}, most))
 	}
 	if len(all) > 1 {
-		out = append(out, later(s, index, all, room))
+		out = append(out, later(s, all, room))
 	}
 	return out
 }
@@ -67,43 +65,35 @@ func free(parts []plan.DayPart, i int) float64 {
 
 func after(a, b float64) float64 { return math.Mod(b-a+curve.Day, curve.Day) }
 
-func later(s state, index int, entries []int, most float64) change {
+func later(s state, entries []int, most float64) change {
 	return change{
 		kind: "minutes", most: math.Floor(most/fiveMinutes) * fiveMinutes,
 		steps: func(a float64) float64 { return math.Ceil(a/fiveMinutes-1e-9) * fiveMinutes },
 		size:  func(a float64) float64 { return a / (12 * 60) },
 		apply: func(s state, a float64) state {
 			p := *s.p
-			parts := slices.Clone(day.Parts(s.p, index))
+			parts := slices.Clone(s.p.Day)
 			for _, i := range entries {
 				d := *parts[i].Daylight
 				d.Sunset.From, d.Sunset.To = math.Mod(d.Sunset.From+60*a, curve.Day), math.Mod(d.Sunset.To+60*a, curve.Day)
 				parts[i].Daylight = &d
 			}
-			if index == day.Usual {
-				p.Day = parts
-			} else {
-				p.Days = slices.Clone(p.Days)
-				p.Days[index].Parts = parts
-			}
+			p.Day = parts
 			return state{&p, s.f, s.o}
 		},
-		say: func(a float64) (string, []balance.Edit) { return sayLater(s, index, entries, a) },
+		say: func(a float64) (string, []balance.Edit) { return sayLater(s, entries, a) },
 	}
 }
 
-func sayLater(s state, index int, entries []int, a float64) (string, []balance.Edit) {
+func sayLater(s state, entries []int, a float64) (string, []balance.Edit) {
 	var names []string
 	var edits []balance.Edit
 	for _, i := range entries {
-		part := day.Parts(s.p, index)[i]
+		part := s.p.Day[i]
 		for _, c := range part.Channels {
 			names = append(names, s.p.Channels[c].Name)
 		}
 		key := fmt.Sprintf("day.%d.sunset", i)
-		if index != day.Usual {
-			key = fmt.Sprintf("days.%s.%d.sunset", s.p.Days[index].Name, i)
-		}
 		edits = append(edits, balance.Edit{Key: key, From: ramp(part.Daylight.Sunset, 0), To: ramp(part.Daylight.Sunset, a*60)})
 	}
 	return fmt.Sprintf("%.0f min more of peak for %s", a, strings.Join(names, ", ")), edits

@@ -34,7 +34,7 @@ type bounds struct{ least, most []float64 }
 func (m *memory) solve(t acclimate.Task) (acclimate.Levels, error) {
 	*m = slices.DeleteFunc(*m, func(f found) bool { return !f.date.Before(t.Date) })
 	b := m.bounds(t)
-	usual := usualOf(t.Plan, t.Change)
+	usual := usualOf(t.Plan)
 	problem, opts := pose(t, usual, b)
 	a, problems := balance.Solve(problem.plan, problem.field, opts)
 	for _, p := range problems {
@@ -42,23 +42,20 @@ func (m *memory) solve(t acclimate.Task) (acclimate.Levels, error) {
 			return acclimate.Levels{}, errors.New(p.What)
 		}
 	}
-	out := acclimate.Levels{Peaks: make([]float64, len(usual)), Switch: slices.Clone(a.Switch[:len(usual)]), Note: note(a)}
 	shares := make([]float64, len(usual))
 	for c, u := range usual {
-		shares[c], out.Peaks[c] = 1, day.AsPlanned
+		shares[c] = 1
 		switch {
 		case u.peak > 0:
 			shares[c] = b.least[c]
 			if b.most[c] > b.least[c] {
 				shares[c] += a.Peaks[c] * (b.most[c] - b.least[c])
 			}
-			out.Peaks[c] = shares[c] * u.peak
 		case u.hours > 0:
 			shares[c] = (a.Switch[c].Off - a.Switch[c].On) / u.hours
-		case t.Change.Peaks != nil:
-			out.Peaks[c] = t.Change.Peaks[c]
 		}
 	}
+	out := acclimate.Levels{Scale: shares, Note: note(a)}
 	*m = append(*m, found{t.Date, shares})
 	return out, nil
 }
@@ -144,23 +141,17 @@ type usual struct {
 	on    float64 // s after midnight
 }
 
-func usualOf(p *plan.Plan, ch day.Change) []usual {
+func usualOf(p *plan.Plan) []usual {
 	out := make([]usual, len(p.Channels))
 	mixed := make([]bool, len(p.Channels))
-	for _, part := range day.Parts(p, ch.Day) {
+	for _, part := range p.Day {
 		for _, c := range part.Channels {
 			u := usual{}
 			switch {
 			case part.Daylight != nil:
-				if u.peak = part.Daylight.Peak.Fraction; ch.Peaks != nil && ch.Peaks[c] != day.AsPlanned {
-					u.peak = ch.Peaks[c]
-				}
+				u.peak = part.Daylight.Peak.Fraction
 			case part.Switched != nil:
-				h := day.Hours{On: part.Switched.On, Off: part.Switched.Off}
-				if ch.Switch != nil && ch.Switch[c].On != day.AsPlanned {
-					h = ch.Switch[c]
-				}
-				u.on, u.hours = h.On, h.Off-h.On
+				u.on, u.hours = part.Switched.On, part.Switched.Off-part.Switched.On
 				if u.hours < 0 {
 					u.hours += 86400
 				}
@@ -191,16 +182,13 @@ func pose(t acclimate.Task, u []usual, b bounds) (posed, balance.Options) {
 	p, corals := here(t)
 	n := len(p.Channels)
 	opts := balance.Options{Date: t.Date, Age: slices.Repeat(t.Age, 2), Change: t.Change, From: slices.Repeat([]float64{1}, 2*n)}
-	opts.Change.Channel = slices.Repeat([]float64{1}, 2*n)
-	opts.Change.Peaks, opts.Change.Switch = slices.Repeat([]float64{day.AsPlanned}, 2*n), slices.Repeat([]day.Hours{{On: day.AsPlanned}}, 2*n)
-	copy(opts.Change.Peaks, t.Change.Peaks)
-	copy(opts.Change.Switch, t.Change.Switch)
+	opts.Change.Scale = slices.Repeat([]float64{1}, 2*n)
 	for c := range n {
-		if t.Change.Channel != nil {
-			opts.Change.Channel[c], opts.Change.Channel[n+c] = t.Change.Channel[c], t.Change.Channel[c]
+		if t.Change.Scale != nil {
+			opts.Change.Scale[c], opts.Change.Scale[n+c] = t.Change.Scale[c], t.Change.Scale[c]
 		}
 		if u[c].peak > 0 {
-			opts.Change.Channel[c] *= (b.most[c] - b.least[c]) * u[c].peak // a peak of 1 is then the most
+			opts.Change.Scale[c] *= (b.most[c] - b.least[c]) * u[c].peak // a peak of 1 is then the most
 		}
 	}
 	for i, c := range corals {
@@ -210,7 +198,7 @@ func pose(t acclimate.Task, u []usual, b bounds) (posed, balance.Options) {
 		}
 		opts.Targets = append(opts.Targets, own)
 	}
-	withParts(p, t.Change, u, b)
+	withParts(p, u, b)
 	p.Channels = append(slices.Clone(p.Channels), p.Channels...)
 	p.Circuits = slices.Clone(p.Circuits)
 	for i, k := range p.Circuits {
@@ -259,9 +247,9 @@ func twice(f light.Field, corals []int) light.Field {
 
 // withParts gives the day of a plan an entry for what is free of each channel and one
 // for the least it has.
-func withParts(p *plan.Plan, ch day.Change, u []usual, b bounds) {
+func withParts(p *plan.Plan, u []usual, b bounds) {
 	var parts []plan.DayPart
-	for _, part := range day.Parts(p, ch.Day) {
+	for _, part := range p.Day {
 		for _, c := range part.Channels {
 			one := part
 			one.Channels = []int{c}
@@ -284,10 +272,5 @@ func withParts(p *plan.Plan, ch day.Change, u []usual, b bounds) {
 			parts = append(parts, one)
 		}
 	}
-	if ch.Day == day.Usual {
-		p.Day = parts
-		return
-	}
-	p.Days = slices.Clone(p.Days)
-	p.Days[ch.Day].Parts = parts
+	p.Day = parts
 }
