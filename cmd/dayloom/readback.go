@@ -91,5 +91,8 @@ func readTimetable(path string) (timetable.File, error) {
 	if err == nil && o.kind != timetableFile {
 		err = &failure{code: exitFile, message: path + ": this is no timetable.json", hint: "name the timetable.json beside it"}
 	}
+	if err == nil && len(o.file.Doubts) > 0 {
+		err = &failure{code: exitFile, message: o.file.Doubts[0], hint: "the file was edited; compile the plan again"}
+	}
 	return o.file, err
 }

@@ -54,6 +54,9 @@ coral's DLI rises by more than step_max over the most it had in the 7 days befor
 		if file.PlanHash != "" && file.PlanHash != j.plan.Hash {
 			w.note("warning: %s was made from another state of the plan; it is held against the plan as it is now", args[0])
 		}
+		for _, d := range file.Doubts {
+			w.note("warning: %s", d)
+		}
 		if ranged && open.kind == crontabFile {
 			return usageError("outlets.cron is played one date at a time: use --date")
 		}

@@ -16,6 +16,7 @@ import (
 	"dayloom/photon/dimmer"
 	"dayloom/schedule/calendar"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/port"
 )
 
 var start = plan.Date{Year: 2027, Month: time.January, Day: 1}
@@ -28,11 +29,13 @@ func nights(t *testing.T, n int, switched bool) timetable.File {
 	on, err := dimmer.Linear(0, 1)
 	require.NoError(t, err)
 	table := func(command float64) timetable.Table {
-		ports := []timetable.Port{{Controller: "rack", Name: "1", Channel: "blue", Signal: plan.Percent, Range: [2]float64{0, 100}, Step: 0.1, Response: r,
-			Points: []timetable.Point{{Time: 0, Command: command, Light: command / 100}}}}
+		ports := []timetable.Port{
+			{Port: port.Port{Controller: "rack", Name: "1", Kind: port.Kind{Signal: port.Percent, Range: [2]float64{0, 100}, Step: 0.1}, Lamps: []port.Lamp{{Channel: "blue", Response: r}}},
+				Points: []port.Point{{Time: 0, Command: command}}},
+		}
 		if switched {
-			ports = append(ports, timetable.Port{Controller: "outlets", Name: "1", Channel: "tubes", Signal: plan.Switch, Range: [2]float64{0, 1}, Step: 1, Hold: true, Response: on,
-				Points: []timetable.Point{{Time: 60 * math.Round(10*command), Command: 1, Light: 1}, {Time: 86340, Command: 0}}})
+			ports = append(ports, timetable.Port{Port: port.Port{Controller: "outlets", Name: "1", Kind: port.Kind{Signal: port.Switch, Range: [2]float64{0, 1}, Step: 1, Hold: true}, Lamps: []port.Lamp{{Channel: "tubes", Response: on}}},
+				Points: []port.Point{{Time: 60 * math.Round(10*command), Command: 1}, {Time: 86340, Command: 0}}})
 		}
 		return timetable.Table{From: start, Ports: ports}
 	}
@@ -125,8 +128,10 @@ func TestEventsAreByDate(t *testing.T) {
 }
 
 func TestGridStep(t *testing.T) {
-	p := &plan.Plan{Controllers: []plan.Controller{{TimeStep: 300}}}
+	p := &plan.Plan{Controllers: []plan.Controller{
+		{Kind: port.Kind{TimeStep: 300}},
+	}}
 	assert.Equal(t, 60, GridStep(p), "a row a minute at least")
-	p.Controllers = append(p.Controllers, plan.Controller{TimeStep: 10})
+	p.Controllers = append(p.Controllers, plan.Controller{Kind: port.Kind{TimeStep: 10}})
 	assert.Equal(t, 10, GridStep(p))
 }

@@ -14,6 +14,7 @@ import (
 	"dayloom/schedule/day"
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/port"
 )
 
 // sixteen is sixteen lamps on four controllers of 24 points by the minute: 0.1 V with
@@ -26,10 +27,10 @@ func sixteen(t testing.TB, moons int) *plan.Plan {
 	log, err := dimmer.Log(0, 255)
 	require.NoError(t, err)
 	kinds := []plan.Controller{
-		{Name: "volts", Signal: plan.Volts, Range: [2]float64{0, 10}, Step: 0.1},
-		{Name: "held", Signal: plan.Percent, Range: [2]float64{0, 100}, Step: 1, Hold: true},
-		{Name: "fine", Signal: plan.Counts, Range: [2]float64{0, 65535}, Step: 1},
-		{Name: "log", Signal: plan.Counts, Range: [2]float64{0, 255}, Step: 1},
+		{Name: "volts", Kind: port.Kind{Signal: port.Volts, Range: [2]float64{0, 10}, Step: 0.1}},
+		{Name: "held", Kind: port.Kind{Signal: port.Percent, Range: [2]float64{0, 100}, Step: 1, Hold: true}},
+		{Name: "fine", Kind: port.Kind{Signal: port.Counts, Range: [2]float64{0, 65535}, Step: 1}},
+		{Name: "log", Kind: port.Kind{Signal: port.Counts, Range: [2]float64{0, 255}, Step: 1}},
 	}
 	responses := []dimmer.Response{cutIn, linear(t, 0, 100), linear(t, 0, 65535), log}
 	shapes := []curve.Shape{curve.Smooth, curve.Linear, curve.Solar, curve.Even}
@@ -37,7 +38,7 @@ func sixteen(t testing.TB, moons int) *plan.Plan {
 	for i := range 16 {
 		k := i / 4
 		kinds[k].TimeStep, kinds[k].PointsPerDay = 60, 24
-		kinds[k].Ports = append(kinds[k].Ports, plan.Port{Name: string(rune('1' + i%4)), Channel: i, Response: responses[k]})
+		kinds[k].Ports = append(kinds[k].Ports, plan.Port{Port: port.Port{Name: string(rune('1' + i%4)), Lamps: []port.Lamp{{Response: responses[k]}}}, Channels: []int{i}})
 		up := 7 + float64(i)/8
 		if i%4 == 3 && k < moons {
 			parts = append(parts, moon(0.2, plan.Follow))

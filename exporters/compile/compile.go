@@ -14,6 +14,7 @@ import (
 	"dayloom/schedule/clock"
 	"dayloom/schedule/curve"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/port"
 )
 
 // Span is a run of dates of the controller's calendar with one shift.
@@ -50,7 +51,7 @@ func Build(p *plan.Plan, spans []Span, curves Curves) Result {
 	}
 	for _, u := range b.uses {
 		pt := b.ports[u.port]
-		out.Lowered = append(out.Lowered, Lowered{pt.controller.Name, pt.Name, p.Channels[pt.Channel].Name, u.first, b.jobs[u.job].result})
+		out.Lowered = append(out.Lowered, Lowered{pt.Controller, pt.Name, pt.Port.Port.Channels(), u.first, b.jobs[u.job].result})
 	}
 	if d, by, ok := Outdated(p, spans); ok {
 		out.Notes = append(out.Notes, fmt.Sprintf("from %v on the controller's clock is %.0f min %s against the day than in this table: compile again from that date, or for a range of dates that goes over it", d, math.Abs(by)/60, laterOrEarlier(by)))
@@ -82,40 +83,41 @@ func laterOrEarlier(by float64) string {
 	return "earlier"
 }
 
-// port is a port with the controller it is on.
-type port struct {
+// output is a port of the plan with the ports that it feeds.
+type output struct {
 	plan.Port
-	controller plan.Controller
-	feeds      []int // of an outlet: the ports it cuts, by index
+	feeds []int // of an outlet: the ports it cuts, by index
 }
 
 // lamp reports whether the port follows a channel's curve. An outlet that feeds
 // dimmed ports follows those instead, also when the plan names their channel for it.
-func (pt port) lamp() bool { return pt.Channel >= 0 && len(pt.feeds) == 0 }
+func (o output) lamp() bool { return len(o.Lamps) > 0 && len(o.feeds) == 0 }
 
-func portsOf(p *plan.Plan) []port {
-	var ps []port
-	for _, c := range p.Controllers {
-		for _, q := range c.Ports {
-			ps = append(ps, port{Port: q, controller: c})
-		}
+func outputsOf(p *plan.Plan) []output {
+	var out []output
+	for _, q := range p.Ports() {
+		out = append(out, output{Port: q})
 	}
-	for i := range ps {
-		for k, q := range ps {
-			if o := q.Outlet; o != nil && o.Controller == ps[i].controller.Name && o.Port == ps[i].Name {
-				ps[i].feeds = append(ps[i].feeds, k)
+	for i := range out {
+		for k, q := range out {
+			if q.Outlet == out[i].Ref() {
+				out[i].feeds = append(out[i].feeds, k)
 			}
 		}
 	}
-	return ps
+	return out
 }
 
 // Limits are what the port can hold.
-func Limits(c plan.Controller, q plan.Port) lowering.Limits {
-	return lowering.Limits{
-		Response: q.Response, Range: c.Range, Step: c.Step, Hold: c.Hold,
-		MaxPoints: c.PointsPerDay, TimeStep: c.TimeStep, Switch: c.Signal == plan.Switch, Outlet: q.Outlet != nil,
+func Limits(p port.Port) lowering.Limits {
+	l := lowering.Limits{
+		Range: p.Range, Step: p.Step, Hold: p.Hold,
+		MaxPoints: p.PointsPerDay, TimeStep: p.TimeStep, Switch: p.Signal == port.Switch, Outlet: p.Outlet != port.Ref{},
 	}
+	if len(p.Lamps) > 0 {
+		l.Response = p.Lamps[0].Response
+	}
+	return l
 }
 
 // job is one curve to lower for the ports that can hold the same.
@@ -139,7 +141,7 @@ type dayJobs struct {
 
 type builder struct {
 	plan  *plan.Plan
-	ports []port
+	ports []output
 	alike []int // of each port: the first port that can hold the same
 	jobs  []job
 	known map[string]int // jobs by fingerprint
@@ -148,11 +150,11 @@ type builder struct {
 }
 
 func newBuilder(p *plan.Plan) *builder {
-	b := &builder{plan: p, ports: portsOf(p), known: map[string]int{}, used: map[[2]int]bool{}}
+	b := &builder{plan: p, ports: outputsOf(p), known: map[string]int{}, used: map[[2]int]bool{}}
 	for _, pt := range b.ports {
-		own := Limits(pt.controller, pt.Port)
-		b.alike = append(b.alike, slices.IndexFunc(b.ports, func(q port) bool {
-			return reflect.DeepEqual(Limits(q.controller, q.Port), own)
+		own := Limits(pt.Port.Port)
+		b.alike = append(b.alike, slices.IndexFunc(b.ports, func(q output) bool {
+			return reflect.DeepEqual(Limits(q.Port.Port), own)
 		}))
 	}
 	return b
@@ -189,13 +191,13 @@ func (b *builder) day(d plan.Date, curves []curve.Curve, shift float64) []int {
 			jobs[i] = -1
 			continue
 		}
-		want := curves[pt.Channel].Shift(shift)
+		want := curves[pt.Channels[0]].Shift(shift)
 		key := fingerprint(b.alike[i], want)
 		j, ok := b.known[key]
 		if !ok {
 			j = len(b.jobs)
 			b.known[key] = j
-			b.jobs = append(b.jobs, job{limits: Limits(pt.controller, pt.Port), want: want})
+			b.jobs = append(b.jobs, job{limits: Limits(pt.Port.Port), want: want})
 		}
 		if u := [2]int{i, j}; !b.used[u] {
 			b.used[u] = true

@@ -13,6 +13,7 @@ import (
 	"dayloom/schedule/clock"
 	"dayloom/schedule/curve"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/port"
 )
 
 // rows are the points of a port of the first table, as h:mm and command.
@@ -40,7 +41,7 @@ func built(t *testing.T, p *plan.Plan) Result {
 // A trapezium in whole percent has its own four corners as points, and a switch its two
 // times (by hand).
 func TestCornersOfATrapezium(t *testing.T) {
-	p := planOf([]plan.Controller{percent(t, "rack", 0), outlets(t, 60, 1)},
+	p := planOf([]plan.Controller{percent(t, "rack", 0), outlets(60, 1)},
 		daylight(0.5, curve.Linear, 8, 10, 16, 18), plan.DayPart{Switched: &plan.Switched{On: 12 * hour, Off: 15.5 * hour}})
 	r := built(t, p)
 	assert.Equal(t, map[string]float64{"08:00": 0, "10:00": 50, "16:00": 50, "18:00": 0}, rows(t, r.File, "rack", "1"))
@@ -63,8 +64,9 @@ func TestTwoPortsForOneChannel(t *testing.T) {
 
 // neverDark is a 1-10 V driver of channel a with its outlet 1, in the plan by the names given.
 func neverDark(t *testing.T, switches plan.Controller) *plan.Plan {
-	c := plan.Controller{Name: "drivers", Signal: plan.Volts, Range: [2]float64{1, 10}, Step: 0.1, TimeStep: 60, PointsPerDay: 12,
-		Ports: []plan.Port{{Name: "1", Channel: 0, Response: lowest(t), Outlet: &plan.PortRef{Controller: "outlets", Port: "1"}}}}
+	c := plan.Controller{Name: "drivers", Kind: port.Kind{Signal: port.Volts, Range: [2]float64{1, 10}, Step: 0.1, PointsPerDay: 12, TimeStep: 60}, Ports: []plan.Port{
+		{Port: port.Port{Name: "1", Outlet: port.Ref{Controller: "outlets", Port: "1"}, Lamps: []port.Lamp{{Response: lowest(t)}}}, Channels: []int{0}},
+	}}
 	return planOf([]plan.Controller{c, switches}, daylight(0.5, curve.Linear, 8, 9, 17, 18))
 }
 
@@ -73,14 +75,14 @@ func neverDark(t *testing.T, switches plan.Controller) *plan.Plan {
 // 17:54. With an outlet of its own for the channel it is the same.
 func TestOutletOfALampThatIsNeverDark(t *testing.T) {
 	for _, channel := range []int{-1, 0} {
-		r := built(t, neverDark(t, outlets(t, 60, channel)))
+		r := built(t, neverDark(t, outlets(60, channel)))
 		assert.Equal(t, map[string]float64{"08:06": 1, "17:54": 0}, rows(t, r.File, "outlets", "1"))
 		require.Len(t, r.Lowered, 1, "the outlet follows its port, not the channel")
 		assert.InEpsilon(t, 0.5*9*hour, r.Lowered[0].Result.DoseDelivered, 0.005)
 	}
 	// on coarser steps of its own: the nearest of them
-	assert.Equal(t, map[string]float64{"08:00": 1, "18:00": 0}, rows(t, built(t, neverDark(t, outlets(t, 900, -1))).File, "outlets", "1"))
-	assert.Equal(t, map[string]float64{"08:10": 1, "17:50": 0}, rows(t, built(t, neverDark(t, outlets(t, 600, -1))).File, "outlets", "1"))
+	assert.Equal(t, map[string]float64{"08:00": 1, "18:00": 0}, rows(t, built(t, neverDark(t, outlets(900, -1))).File, "outlets", "1"))
+	assert.Equal(t, map[string]float64{"08:10": 1, "17:50": 0}, rows(t, built(t, neverDark(t, outlets(600, -1))).File, "outlets", "1"))
 }
 
 // A lamp that can be dark by itself has its supply for every step in which it shows
@@ -88,16 +90,16 @@ func TestOutletOfALampThatIsNeverDark(t *testing.T) {
 func TestOutletOfLampsThatCanBeDark(t *testing.T) {
 	c := percent(t, "rack", 0, 1)
 	for i := range c.Ports {
-		c.Ports[i].Outlet = &plan.PortRef{Controller: "outlets", Port: "1"}
+		c.Ports[i].Outlet = port.Ref{Controller: "outlets", Port: "1"}
 	}
-	p := planOf([]plan.Controller{c, outlets(t, 3600, -1)}, daylight(0.5, curve.Linear, 8, 10, 16, 18), daylight(0.5, curve.Linear, 9.5, 10, 18, 19.25))
+	p := planOf([]plan.Controller{c, outlets(3600, -1)}, daylight(0.5, curve.Linear, 8, 10, 16, 18), daylight(0.5, curve.Linear, 9.5, 10, 18, 19.25))
 	assert.Equal(t, map[string]float64{"08:00": 1, "20:00": 0}, rows(t, built(t, p).File, "outlets", "1"))
 	p.Day = nil // nothing is lit: off all day
 	assert.Equal(t, map[string]float64{"00:00": 0}, rows(t, built(t, p).File, "outlets", "1"))
 }
 
 func TestAnOutletThatFeedsNothingIsLeftOut(t *testing.T) {
-	p := planOf([]plan.Controller{percent(t, "rack", 0), outlets(t, 60, -1)}, daylight(0.5, curve.Linear, 8, 10, 16, 18))
+	p := planOf([]plan.Controller{percent(t, "rack", 0), outlets(60, -1)}, daylight(0.5, curve.Linear, 8, 10, 16, 18))
 	assert.Len(t, built(t, p).File.Tables[0].Ports, 1)
 }
 
@@ -169,9 +171,9 @@ func oneTable(t *testing.T, name string, c clock.Clock, f timetable.File, asked 
 		}
 		require.GreaterOrEqual(t, found, 0, "%s: %v is not covered", name, at)
 		if own := c.Day(at); c.Played(m) == own {
-			tr, err := f.Tables[found].Ports[0].Track()
+			lamps, err := f.Tables[found].Light()
 			require.NoError(t, err)
-			require.InDelta(t, asked.At(own.Second), tr.Light(m.Second), 1e-9, "%s at %v", name, at)
+			require.InDelta(t, asked.At(own.Second), lamps[0][0].At(m.Second), 1e-9, "%s at %v", name, at)
 			compared++
 		}
 	}

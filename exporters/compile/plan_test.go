@@ -12,6 +12,7 @@ import (
 	"dayloom/schedule/curve"
 	"dayloom/schedule/day"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/port"
 )
 
 const hour = 3600.0
@@ -40,18 +41,23 @@ func lowest(t testing.TB) dimmer.Response {
 
 // percent is a controller in whole percent that ramps, with a port for each channel named.
 func percent(t testing.TB, name string, channels ...int) plan.Controller {
-	c := plan.Controller{Name: name, Signal: plan.Percent, Range: [2]float64{0, 100}, Step: 1, TimeStep: 60, PointsPerDay: 24}
+	c := plan.Controller{Name: name, Kind: port.Kind{Signal: port.Percent, Range: [2]float64{0, 100}, Step: 1, PointsPerDay: 24, TimeStep: 60}}
 	for i, ch := range channels {
-		c.Ports = append(c.Ports, plan.Port{Name: fmt.Sprint(i + 1), Channel: ch, Response: linear(t, 0, 100)})
+		c.Ports = append(c.Ports, plan.Port{Port: port.Port{Name: fmt.Sprint(i + 1), Lamps: []port.Lamp{{Response: linear(t, 0, 100)}}}, Channels: []int{ch}})
 	}
 	return c
 }
 
 // outlets is a switching controller; a channel of -1 is an outlet that only feeds.
-func outlets(t testing.TB, step float64, channels ...int) plan.Controller {
-	c := plan.Controller{Name: "outlets", Signal: plan.Switch, Range: [2]float64{0, 1}, Step: 1, Hold: true, TimeStep: step}
+func outlets(step float64, channels ...int) plan.Controller {
+	c := plan.Controller{Name: "outlets", Kind: port.Switched()}
+	c.TimeStep = step
 	for i, ch := range channels {
-		c.Ports = append(c.Ports, plan.Port{Name: fmt.Sprint(i + 1), Channel: ch, Response: linear(t, 0, 1)})
+		p := plan.Port{Port: port.Port{Name: fmt.Sprint(i + 1)}}
+		if ch >= 0 {
+			p.Channels, p.Lamps = []int{ch}, []port.Lamp{port.SwitchLamp("")}
+		}
+		c.Ports = append(c.Ports, p)
 	}
 	return c
 }
@@ -62,6 +68,15 @@ func planOf(controllers []plan.Controller, parts ...plan.DayPart) *plan.Plan {
 	for i := range parts {
 		p.Channels = append(p.Channels, plan.Channel{Name: string(rune('a' + i)), Dimmable: parts[i].Switched == nil})
 		p.Day[i].Channels = []int{i}
+	}
+	for _, c := range controllers {
+		for k := range c.Ports {
+			q := &c.Ports[k]
+			q.Controller, q.Kind = c.Name, c.Kind
+			for n, ch := range q.Channels {
+				q.Lamps[n].Channel = p.Channels[ch].Name
+			}
+		}
 	}
 	return p
 }

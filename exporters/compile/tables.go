@@ -6,8 +6,7 @@ import (
 
 	"dayloom/exporters/lowering"
 	"dayloom/exporters/timetable"
-	"dayloom/exporters/track"
-	"dayloom/schedule/plan"
+	"dayloom/schedule/port"
 )
 
 // append adds the table of some dates to a file, joined to the one before when
@@ -17,9 +16,9 @@ func (b *builder) append(f *timetable.File, d dayJobs) {
 	for i, pt := range b.ports {
 		switch {
 		case d.jobs[i] >= 0:
-			t.Ports = append(t.Ports, b.written(pt, b.jobs[d.jobs[i]].result.Points))
+			t.Ports = append(t.Ports, timetable.Port{Port: pt.Port.Port, Points: b.jobs[d.jobs[i]].result.Points})
 		case len(pt.feeds) > 0:
-			t.Ports = append(t.Ports, b.written(pt, b.feed(pt, d)))
+			t.Ports = append(t.Ports, timetable.Port{Port: pt.Port.Port, Points: b.feed(pt, d)})
 		}
 	}
 	if n := len(f.Tables); n > 0 && samePoints(f.Tables[n-1], t) {
@@ -29,57 +28,36 @@ func (b *builder) append(f *timetable.File, d dayJobs) {
 	f.Tables = append(f.Tables, t)
 }
 
-// written is a port as the timetable holds it.
-func (b *builder) written(pt port, points []track.Point) timetable.Port {
-	out := timetable.Port{
-		Controller: pt.controller.Name, Name: pt.Name, Signal: pt.controller.Signal,
-		Range: pt.controller.Range, Step: pt.controller.Step, Hold: pt.controller.Hold, Response: pt.Response,
-	}
-	if pt.controller.Signal == plan.Switch {
-		out.Range, out.Step, out.Hold, out.Response = [2]float64{0, 1}, 1, true, switchResponse
-	}
-	if pt.Channel >= 0 {
-		out.Channel = b.plan.Channels[pt.Channel].Name
-	}
-	if pt.Outlet != nil {
-		out.Outlet = timetable.PortName{Controller: pt.Outlet.Controller, Port: pt.Outlet.Port}
-	}
-	for _, q := range points {
-		out.Points = append(out.Points, timetable.Point{Time: q.Time, Command: q.Command, Light: out.Response.Fraction(q.Command)})
-	}
-	return out
-}
-
 // feed is what an outlet does for the ports it feeds. It is on while any of them
 // is to be lit, on its own time steps: a port that can be dark by itself has its
 // supply for all of a step in which it shows light, one that cannot for the steps
 // of which it is to be lit for more than half.
-func (b *builder) feed(pt port, d dayJobs) []track.Point {
-	step := pt.controller.TimeStep
-	slots := int(math.Round(track.Day / step))
+func (b *builder) feed(pt output, d dayJobs) []port.Point {
+	step := pt.TimeStep
+	slots := int(math.Round(port.Day / step))
 	on := make([]bool, slots)
 	for _, k := range pt.feeds {
 		lit, least := b.supply(d.jobs[k])
 		for s := range on {
-			from, to := float64(s)*step, min(float64(s+1)*step, track.Day)
+			from, to := float64(s)*step, min(float64(s+1)*step, port.Day)
 			on[s] = on[s] || lit.Integral(from, to) > least*(to-from)
 		}
 	}
-	var points []track.Point
+	var points []port.Point
 	for s := range on {
 		if on[s] != on[(s+slots-1)%slots] {
-			points = append(points, track.Point{Time: float64(s) * step, Command: command(on[s])})
+			points = append(points, port.Point{Time: float64(s) * step, Command: command(on[s])})
 		}
 	}
 	if points == nil {
-		points = []track.Point{{Time: 0, Command: command(on[0])}}
+		points = []port.Point{{Time: 0, Command: command(on[0])}}
 	}
 	return points
 }
 
 // supply is when the supply of a job's port should be on, and the share of a time
 // step from which it counts.
-func (b *builder) supply(job int) (lit track.Track, least float64) {
+func (b *builder) supply(job int) (lit port.Played, least float64) {
 	j := b.jobs[job]
 	if j.result.Outlet != nil {
 		lit, _ = lowering.Limits{Switch: true}.Track(j.result.Outlet) // lowering made them, in order

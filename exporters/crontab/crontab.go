@@ -12,6 +12,7 @@ import (
 	"dayloom/exporters/timetable"
 	"dayloom/schedule/curve"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/port"
 )
 
 // Has reports whether the timetable has a switched outlet at all.
@@ -82,7 +83,7 @@ type event struct {
 }
 
 type outlet struct {
-	name    timetable.PortName
+	name    port.Ref
 	channel string
 	events  []event
 }
@@ -98,7 +99,7 @@ type span struct {
 func switches(t timetable.Table) []timetable.Port {
 	var out []timetable.Port
 	for _, p := range t.Ports {
-		if p.Signal == plan.Switch && len(p.Points) > 0 {
+		if p.Signal == port.Switch && len(p.Points) > 0 {
 			out = append(out, p)
 		}
 	}
@@ -114,7 +115,7 @@ func join(f timetable.File) (spans []span, warnings []string) {
 			if rounded {
 				warnings = append(warnings, fmt.Sprintf("port %s of %s from %v on: cron knows no seconds; its times are rounded to the minute", p.Name, p.Controller, t.From))
 			}
-			s.outlets = append(s.outlets, outlet{timetable.PortName{Controller: p.Controller, Port: p.Name}, p.Channel, events})
+			s.outlets = append(s.outlets, outlet{port.Ref{Controller: p.Controller, Port: p.Name}, p.Channels(), events})
 		}
 		if n := len(spans); n > 0 && slices.EqualFunc(spans[n-1].outlets, s.outlets, same) {
 			spans[n-1].to = s.to
@@ -128,7 +129,7 @@ func join(f timetable.File) (spans []span, warnings []string) {
 func same(a, b outlet) bool { return a.name == b.name && slices.Equal(a.events, b.events) }
 
 // minutes rounds points to the minute; of two in one minute the later counts.
-func minutes(points []timetable.Point) (events []event, rounded bool) {
+func minutes(points []port.Point) (events []event, rounded bool) {
 	for _, q := range points {
 		m := int(math.Round(q.Time / 60))
 		m = min(m, int(curve.Day)/60-1) // 23:59:30 stays on its date
@@ -219,7 +220,7 @@ func orNone(s string) string {
 	}, s)
 }
 
-func line(w io.Writer, e event, days string, name timetable.PortName) {
+func line(w io.Writer, e event, days string, name port.Ref) {
 	state := "off"
 	if e.on {
 		state = "on"

@@ -17,6 +17,7 @@ import (
 	"dayloom/exporters/timetable"
 	"dayloom/photon/dimmer"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/port"
 )
 
 var update = flag.Bool("update", false, "write the golden files again")
@@ -34,15 +35,16 @@ func date(t testing.TB, s string) plan.Date {
 func table(t testing.TB, from, to string, tubes, pump []float64) timetable.Table {
 	linear, err := dimmer.Linear(0, 1)
 	require.NoError(t, err)
-	port := func(name, channel string, times []float64) timetable.Port {
-		p := timetable.Port{Controller: "outlets", Name: name, Channel: channel, Signal: plan.Switch, Hold: true, Range: [2]float64{0, 1}, Step: 1, Response: linear}
+	outlet := func(name, channel string, times []float64) timetable.Port {
+		p := timetable.Port{Port: port.Port{Controller: "outlets", Name: name, Kind: port.Kind{Signal: port.Switch, Range: [2]float64{0, 1}, Step: 1, Hold: true}, Lamps: []port.Lamp{{Channel: channel, Response: linear}}}}
 		for i, s := range times {
-			p.Points = append(p.Points, timetable.Point{Time: s, Command: float64((i + 1) % 2), Light: float64((i + 1) % 2)})
+			p.Points = append(p.Points, port.Point{Time: s, Command: float64((i + 1) % 2)})
 		}
 		return p
 	}
-	dimmed := timetable.Port{Controller: "rack", Name: "1", Channel: "blue", Range: [2]float64{0, 1}, Response: linear, Points: []timetable.Point{{}}}
-	return timetable.Table{From: date(t, from), To: date(t, to), Ports: []timetable.Port{dimmed, port("1", "tubes", tubes), port("2", "", pump)}}
+	dimmed := timetable.Port{Port: port.Port{Controller: "rack", Name: "1", Kind: port.Kind{Range: [2]float64{0, 1}}, Lamps: []port.Lamp{{Channel: "blue", Response: linear}}},
+		Points: []port.Point{{}}}
+	return timetable.Table{From: date(t, from), To: date(t, to), Ports: []timetable.Port{dimmed, outlet("1", "tubes", tubes), outlet("2", "", pump)}}
 }
 
 const hour = 3600.0
@@ -129,7 +131,7 @@ func play(t *testing.T, f timetable.File, text string, from, to plan.Date) {
 		for d := from; !to.Before(d); d = d.AddDays(1) {
 			table, ok := f.On(d)
 			require.True(t, ok)
-			tr, err := table.Ports[i+1].Track()
+			tr, err := table.Ports[i+1].Course(table.Ports[i+1].Points)
 			require.NoError(t, err)
 			for m := range 1440 {
 				at := d.UTC().Add(time.Duration(m) * time.Minute)

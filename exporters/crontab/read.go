@@ -11,9 +11,9 @@ import (
 	"strings"
 
 	"dayloom/exporters/timetable"
-	"dayloom/photon/dimmer"
 	"dayloom/schedule/daypattern"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/port"
 )
 
 var (
@@ -151,19 +151,11 @@ func (r *reader) entry(text string, line int) error {
 func (r *reader) ports(p *plan.Plan) ([]timetable.Port, error) {
 	known := map[string]bool{}
 	var out []timetable.Port
-	for _, c := range p.Controllers {
-		for _, q := range c.Ports {
-			id := c.Name + "/" + q.Name
-			if c.Signal != plan.Switch || !slices.ContainsFunc(r.entries, func(e entry) bool { return e.word == id }) {
-				continue
-			}
+	for _, q := range p.Ports() {
+		id := q.Controller + "/" + q.Name
+		if q.Signal == port.Switch && slices.ContainsFunc(r.entries, func(e entry) bool { return e.word == id }) {
 			known[id] = true
-			port := timetable.Port{Controller: c.Name, Name: q.Name, Signal: plan.Switch, Range: [2]float64{0, 1}, Step: 1, Hold: true}
-			port.Response, _ = dimmer.Linear(0, 1) // always a valid range
-			if q.Channel >= 0 {
-				port.Channel = p.Channels[q.Channel].Name
-			}
-			out = append(out, port)
+			out = append(out, timetable.Port{Port: q.Port})
 		}
 	}
 	for _, e := range r.entries {
@@ -179,23 +171,23 @@ func (r *reader) ports(p *plan.Plan) ([]timetable.Port, error) {
 
 // points are what cron does to an outlet on a date. Of two lines for one minute the
 // later one in the file counts. Before the first the outlet is as the day before left it.
-func (r *reader) points(q timetable.Port, d plan.Date, before float64) []timetable.Point {
-	var out []timetable.Point
+func (r *reader) points(q timetable.Port, d plan.Date, before float64) []port.Point {
+	var out []port.Point
 	id := q.Controller + "/" + q.Name
 	for _, e := range r.entries {
 		if e.word != id || !e.days.Matches(d.UTC()) {
 			continue
 		}
-		p := timetable.Point{Time: float64(60 * e.minute)}
+		p := port.Point{Time: float64(60 * e.minute)}
 		if e.on {
-			p.Command, p.Light = 1, 1
+			p.Command = 1
 		}
-		out = slices.DeleteFunc(out, func(o timetable.Point) bool { return o.Time == p.Time })
+		out = slices.DeleteFunc(out, func(o port.Point) bool { return o.Time == p.Time })
 		out = append(out, p)
 	}
-	slices.SortStableFunc(out, func(a, b timetable.Point) int { return cmp.Compare(a.Time, b.Time) })
+	slices.SortStableFunc(out, func(a, b port.Point) int { return cmp.Compare(a.Time, b.Time) })
 	if before >= 0 && (len(out) == 0 || out[0].Time > 0 && out[len(out)-1].Command != before) {
-		out = slices.Insert(out, 0, timetable.Point{Command: before, Light: before})
+		out = slices.Insert(out, 0, port.Point{Command: before})
 	}
 	return out
 }

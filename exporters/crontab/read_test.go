@@ -9,12 +9,18 @@ import (
 
 	"dayloom/exporters/timetable"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/port"
 )
 
 // nursery has the outlets of lisbon: 1 for the tubes, 2 without a channel.
 var nursery = &plan.Plan{Name: "Quay Street", Channels: []plan.Channel{{Name: "blue"}, {Name: "tubes"}},
-	Controllers: []plan.Controller{{Name: "rack", Ports: []plan.Port{{Name: "1"}}},
-		{Name: "outlets", Signal: plan.Switch, Ports: []plan.Port{{Name: "1", Channel: 1}, {Name: "2", Channel: -1}}}}}
+	Controllers: []plan.Controller{
+		{Name: "rack", Ports: []plan.Port{{Port: port.Port{Controller: "rack", Name: "1"}}}},
+		{Name: "outlets", Kind: port.Switched(), Ports: []plan.Port{
+			{Port: port.Port{Controller: "outlets", Name: "1", Kind: port.Switched(), Lamps: []port.Lamp{port.SwitchLamp("tubes")}}, Channels: []int{1}},
+			{Port: port.Port{Controller: "outlets", Name: "2", Kind: port.Switched()}},
+		}},
+	}}
 
 // What is read back plays as what was written, at every minute of every date; only
 // before the first change of the first date nothing is known.
@@ -24,7 +30,7 @@ func TestReadBackPlaysTheSame(t *testing.T) {
 	got, err := Timetable("outlets.cron", []byte(text), nursery)
 	require.NoError(t, err)
 	assert.False(t, got.NeedsPlan())
-	assert.Equal(t, "tubes", got.Tables[0].Ports[0].Channel)
+	assert.Equal(t, "tubes", got.Tables[0].Ports[0].Channels())
 	require.Equal(t, f.Tables[0].From, got.Tables[0].From)
 	require.Equal(t, f.Tables[3].To, got.Tables[len(got.Tables)-1].To)
 	for d := f.Tables[0].From; !f.Tables[3].To.Before(d); d = d.AddDays(1) {
@@ -32,9 +38,9 @@ func TestReadBackPlaysTheSame(t *testing.T) {
 		back, ok := got.On(d)
 		require.True(t, ok)
 		for i, p := range switches(want) {
-			a, err := p.Track()
+			a, err := p.Course(p.Points)
 			require.NoError(t, err)
-			b, err := back.Ports[i].Track()
+			b, err := back.Ports[i].Course(back.Ports[i].Points)
 			require.NoError(t, err)
 			for m := range 1440 {
 				require.Equal(t, a.Command(float64(60*m)), b.Command(float64(60*m)), "outlet %s on %v at minute %d", p.Name, d, m)
@@ -96,7 +102,7 @@ func FuzzTimetable(f *testing.F) {
 				t.Fatal("dates do not follow each other")
 			}
 			for _, p := range table.Ports {
-				if _, err := p.Track(); err != nil {
+				if _, err := p.Course(p.Points); err != nil {
 					t.Fatal(err)
 				}
 			}

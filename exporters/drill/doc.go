@@ -10,7 +10,7 @@
 //
 //	DLI(T) = Σ_p F_p ∫₀ᵀ y_p dt · 10⁻⁶            mol m⁻² in the T seconds after it began
 //
-// with y_p the light of port p (package track) and F_p the PPFD of its channel at
+// with y_p the light of port p (package port) and F_p the PPFD of its channel at
 // full output, age included, divided among the channel's ports. A port that names
 // an outlet has light only while that outlet is on.
 //

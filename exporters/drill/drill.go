@@ -1,15 +1,14 @@
 package drill
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"sort"
 
 	"dayloom/exporters/timetable"
-	"dayloom/exporters/track"
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/port"
 )
 
 // RiskRatio is how many times a normal day's DLI or greatest PPFD counts as a risk
@@ -51,20 +50,23 @@ type Outcome struct {
 	Worst                     int // the place that is hit most
 }
 
-// port is a port of the table with its track and where it hangs.
-type port struct {
+// output is a port of the table with its course over the day and where it hangs.
+type output struct {
 	timetable.Port
-	track   *track.Track
-	channel int // -1: it only feeds others
-	outlet  int // -1: none
+	course   port.Course
+	channels []int // of its lamps; none: it only feeds others
+	outlet   int   // -1: none
 }
 
 // system is a day's table over a plan.
 type system struct {
 	plan      *plan.Plan
-	ports     []port
-	byChannel [][]int
+	ports     []output
+	byChannel [][]lampRef
 }
+
+// lampRef is a lamp of a port.
+type lampRef struct{ port, lamp int }
 
 // Run drills every fault on a date's table: f is the light of the plan's channels
 // where its corals are, age what is left of each channel's flux (nil: all).
@@ -78,38 +80,35 @@ func Run(p *plan.Plan, f light.Field, t timetable.Table, age []float64) ([]Outco
 	var out []Outcome
 	for _, ft := range s.faults() {
 		if _, ok := normal[ft.begin]; !ok {
-			normal[ft.begin] = s.day(ft.begin, func([]lamp) {})
+			normal[ft.begin] = s.day(fault{begin: ft.begin})
 		}
-		out = append(out, outcome(p, ft, places, normal[ft.begin], s.day(ft.begin, ft.change)))
+		out = append(out, outcome(p, ft, places, normal[ft.begin], s.day(ft)))
 	}
 	return out, nil
 }
 
 func newSystem(p *plan.Plan, t timetable.Table) (system, error) {
-	s := system{plan: p, byChannel: make([][]int, len(p.Channels))}
+	s := system{plan: p, byChannel: make([][]lampRef, len(p.Channels))}
+	if _, err := t.Light(); err != nil {
+		return s, err
+	}
 	for i, q := range t.Ports {
-		tr, err := q.Track()
-		if err != nil {
-			return s, fmt.Errorf("port %s of %s: %w", q.Name, q.Controller, err)
+		course, _ := q.Course(q.Points) // it has just been played
+		o := output{q, course, nil, t.Port(q.Outlet)}
+		for k, l := range q.Lamps {
+			c := slices.IndexFunc(p.Channels, func(c plan.Channel) bool { return c.Name == l.Channel })
+			if c >= 0 && !t.OnlyFeeds(i) {
+				o.channels = append(o.channels, c)
+				s.byChannel[c] = append(s.byChannel[c], lampRef{i, k})
+			}
 		}
-		c := slices.IndexFunc(p.Channels, func(c plan.Channel) bool { return c.Name == q.Channel })
-		o := slices.IndexFunc(t.Ports, func(o timetable.Port) bool {
-			return q.Outlet == timetable.PortName{Controller: o.Controller, Port: o.Name}
-		})
-		if slices.ContainsFunc(t.Ports, func(fed timetable.Port) bool {
-			return q.Signal == plan.Switch && fed.Outlet == timetable.PortName{Controller: q.Controller, Port: q.Name}
-		}) {
-			c = -1 // it has no light of its own, also where it bears the channel's name
-		}
-		s.ports = append(s.ports, port{q, &tr, c, o})
-		if c >= 0 {
-			s.byChannel[c] = append(s.byChannel[c], i)
-		}
+		s.ports = append(s.ports, o)
 	}
 	return s, nil
 }
 
-// place is a place with the PPFD that each port gives there at full light.
+// place is a place with the PPFD that each lamp of byChannel, in turn, gives there at
+// full light.
 type place struct {
 	name string
 	zone int
@@ -118,13 +117,14 @@ type place struct {
 
 func placesOf(p *plan.Plan, f light.Field, s system, age []float64) []place {
 	full := func(cells []light.Cell) []float64 {
-		out := make([]float64, len(s.ports))
-		for c, ports := range s.byChannel {
-			for _, i := range ports {
-				out[i] = cells[c].PPFD / float64(len(ports))
+		var out []float64
+		for c, lamps := range s.byChannel {
+			for range lamps {
+				full := cells[c].PPFD / float64(len(lamps))
 				if age != nil {
-					out[i] *= age[c]
+					full *= age[c]
 				}
+				out = append(out, full)
 			}
 		}
 		return out
@@ -141,37 +141,54 @@ func placesOf(p *plan.Plan, f light.Field, s system, age []float64) []place {
 
 // day is the lamps over 24 h, and what each gives at and between its breaks.
 type day struct {
-	lamps         []lamp
+	lamps         []port.Played // as byChannel has them
 	breaks        []float64
-	after, before [][]float64 // [break][port], light fraction
-	parts         [][]float64 // [break][port], s of full light from this break to the next
+	after, before [][]float64 // [break][lamp], light fraction
+	parts         [][]float64 // [break][lamp], s of full light from this break to the next
 }
 
 // hair is how far from a break its two sides are looked at, s: more than rounding,
 // less than any light can change in.
 const hair = 1e-6
 
-func (s system) day(begin float64, change func(own []lamp)) day {
-	own := make([]lamp, len(s.ports))
+// day is the 24 h from the beginning of a fault, taken as a ring.
+func (s system) day(f fault) day {
+	own := make([]output, len(s.ports))
 	for i, p := range s.ports {
-		own[i] = play(p.track, 0, track.Day, begin)
+		own[i] = p
+		own[i].course = p.course.From(f.begin)
 	}
-	change(own)
-	d := day{lamps: slices.Clone(own)}
-	for i, p := range s.ports {
+	if f.change != nil {
+		f.change(own)
+	}
+	lit := make([][]port.Played, len(own))
+	for i, p := range own {
+		supply := port.Steady(1)
 		if p.outlet >= 0 {
-			d.lamps[i] = own[i].through(own[p.outlet])
+			supply = own[p.outlet].course
 		}
-		d.breaks = append(d.breaks, d.lamps[i].breaks()...)
+		lit[i] = p.Light(p.course, supply)
+	}
+	d := day{}
+	for c, lamps := range s.byChannel {
+		for _, r := range lamps {
+			l := lit[r.port][r.lamp]
+			if f.dead == c+1 {
+				l = port.Dark()
+			}
+			d.lamps = append(d.lamps, l)
+			d.breaks = append(d.breaks, l.Breaks()...)
+		}
 	}
 	slices.Sort(d.breaks)
 	d.breaks = slices.Compact(d.breaks)
 	for i, t := range d.breaks {
 		end := d.breaks[min(i+1, len(d.breaks)-1)]
-		after, before, part := make([]float64, len(own)), make([]float64, len(own)), make([]float64, len(own))
+		n := len(d.lamps)
+		after, before, part := make([]float64, n), make([]float64, n), make([]float64, n)
 		for k, l := range d.lamps {
-			after[k], before[k] = l.after(min(t+hair, track.Day-hair)), l.before(max(t-hair, hair))
-			part[k] = l.integral(t, end)
+			after[k], before[k] = l.At(min(t+hair, port.Day-hair)), l.Before(max(t-hair, hair))
+			part[k] = l.Integral(t, end)
 		}
 		d.after, d.before, d.parts = append(d.after, after), append(d.before, before), append(d.parts, part)
 	}
@@ -208,13 +225,13 @@ func (d day) reached(full []float64, dli float64) float64 {
 		ms := sort.Search(int((to-from)*1000), func(k int) bool {
 			got := sum
 			for n, l := range d.lamps {
-				got += full[n] * l.integral(from, from+float64(k)/1000) * 1e-6
+				got += full[n] * l.Integral(from, from+float64(k)/1000) * 1e-6
 			}
 			return got >= dli
 		})
 		return from + float64(ms)/1000
 	}
-	return track.Day
+	return port.Day
 }
 
 // more is the least relative excess of a DLI that counts as more light.

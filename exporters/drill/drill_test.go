@@ -10,10 +10,10 @@ import (
 	"pgregory.net/rapid"
 
 	"dayloom/exporters/timetable"
-	"dayloom/exporters/track"
 	"dayloom/photon/dimmer"
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/port"
 )
 
 const hour = 3600.0
@@ -24,13 +24,14 @@ func response(t require.TestingT, kind string, lo, hi float64) dimmer.Response {
 	return r
 }
 
-func dims(t require.TestingT, name, channel string, points ...timetable.Point) timetable.Port {
-	return timetable.Port{Controller: "rack", Name: name, Channel: channel, Range: [2]float64{0, 10}, Step: 0.1, Response: response(t, "linear", 0, 10), Points: points}
+func dims(t require.TestingT, name, channel string, points ...port.Point) timetable.Port {
+	return timetable.Port{Port: port.Port{Controller: "rack", Name: name, Kind: port.Kind{Range: [2]float64{0, 10}, Step: 0.1}, Lamps: []port.Lamp{{Channel: channel, Response: response(t, "linear", 0, 10)}}},
+		Points: points}
 }
 
-func outlet(t require.TestingT, name, channel string, points ...timetable.Point) timetable.Port {
-	return timetable.Port{Controller: "outlets", Name: name, Channel: channel, Signal: plan.Switch, Range: [2]float64{0, 1}, Step: 1, Hold: true,
-		Response: response(t, "linear", 0, 1), Points: points}
+func outlet(t require.TestingT, name, channel string, points ...port.Point) timetable.Port {
+	return timetable.Port{Port: port.Port{Controller: "outlets", Name: name, Kind: port.Kind{Signal: port.Switch, Range: [2]float64{0, 1}, Step: 1, Hold: true}, Lamps: []port.Lamp{{Channel: channel, Response: response(t, "linear", 0, 1)}}},
+		Points: points}
 }
 
 // bench is a coral under blue and white (100 and 50 µmol m⁻² s⁻¹ at full light),
@@ -60,13 +61,13 @@ func only(t require.TestingT, out []Outcome, k Kind, port string) Place {
 // blue: 2 h up to half, 6 h at half, 2 h down, from 08:00 to 18:00: 4 h of full light,
 // 1.44 mol. white: level at 40 % from 10:00 to 16:00 but for a minute at both ends.
 func blue(t require.TestingT) timetable.Port {
-	return dims(t, "1", "blue", timetable.Point{Time: 8 * hour}, timetable.Point{Time: 10 * hour, Command: 5},
-		timetable.Point{Time: 16 * hour, Command: 5}, timetable.Point{Time: 18 * hour})
+	return dims(t, "1", "blue", port.Point{Time: 8 * hour}, port.Point{Time: 10 * hour, Command: 5},
+		port.Point{Time: 16 * hour, Command: 5}, port.Point{Time: 18 * hour})
 }
 
 func white(t require.TestingT) timetable.Port {
-	return dims(t, "2", "white", timetable.Point{Time: 10 * hour}, timetable.Point{Time: 10*hour + 60, Command: 4},
-		timetable.Point{Time: 16 * hour, Command: 4}, timetable.Point{Time: 16*hour + 60})
+	return dims(t, "2", "white", port.Point{Time: 10 * hour}, port.Point{Time: 10*hour + 60, Command: 4},
+		port.Point{Time: 16 * hour, Command: 4}, port.Point{Time: 16*hour + 60})
 }
 
 func TestFullLightByHand(t *testing.T) {
@@ -100,11 +101,11 @@ func TestOneWireOfTwo(t *testing.T) {
 // A driver fed through an outlet that is on from 08:00 to 18:00 is full for ten hours.
 func TestAnOutletGuardsAnOpenWire(t *testing.T) {
 	fed := blue(t)
-	fed.Outlet = timetable.PortName{Controller: "outlets", Port: "9"}
-	supply := outlet(t, "9", "", timetable.Point{Time: 8 * hour, Command: 1}, timetable.Point{Time: 18 * hour})
+	fed.Outlet = port.Ref{Controller: "outlets", Port: "9"}
+	supply := outlet(t, "9", "", port.Point{Time: 8 * hour, Command: 1}, port.Point{Time: 18 * hour})
 	out := run(t, fed, supply)
 	named := supply
-	named.Channel = "blue" // an outlet may bear the name of the channel it feeds
+	named.Lamps = []port.Lamp{port.SwitchLamp("blue")} // an outlet may bear the name of the channel it feeds
 	for _, got := range []Place{only(t, out, WireOpen, "1"), only(t, run(t, fed, named), WireOpen, "1")} {
 		assert.InDelta(t, 1.44, got.NormalDLI, 1e-9)
 		assert.InDelta(t, 3.6, got.DLI, 1e-9)
@@ -167,7 +168,7 @@ func TestTwoPortsOfAChannelAndAge(t *testing.T) {
 }
 
 func TestEveryFaultIsDrilled(t *testing.T) {
-	out := run(t, blue(t), white(t), outlet(t, "1", "tubes", timetable.Point{Time: 12 * hour, Command: 1}, timetable.Point{Time: 15 * hour}))
+	out := run(t, blue(t), white(t), outlet(t, "1", "tubes", port.Point{Time: 12 * hour, Command: 1}, port.Point{Time: 15 * hour}))
 	var kinds []Kind
 	for _, o := range out {
 		kinds = append(kinds, o.Kind)
@@ -183,7 +184,7 @@ func TestWorstIsTheBrightestBeforeTheDarkest(t *testing.T) {
 	p, f := bench()
 	p.Corals = append(p.Corals, plan.Coral{Name: "b"})
 	f.Corals = append(f.Corals, []light.Cell{{PPFD: 10}, {PPFD: 100}, {}})
-	dim := dims(t, "2", "white", timetable.Point{Time: 10 * hour}, timetable.Point{Time: 11 * hour, Command: 1}, timetable.Point{Time: 12 * hour})
+	dim := dims(t, "2", "white", port.Point{Time: 10 * hour}, port.Point{Time: 11 * hour, Command: 1}, port.Point{Time: 12 * hour})
 	out, err := Run(p, f, timetable.Table{Ports: []timetable.Port{blue(t), dim}}, nil)
 	require.NoError(t, err)
 	i := slices.IndexFunc(out, func(o Outcome) bool { return o.Kind == Swapped })
@@ -192,17 +193,17 @@ func TestWorstIsTheBrightestBeforeTheDarkest(t *testing.T) {
 }
 
 func anyTable(t *rapid.T) timetable.Table {
-	points := func(switched bool) []timetable.Point {
+	points := func(switched bool) []port.Point {
 		n := rapid.IntRange(1, 6).Draw(t, "n")
 		minutes := rapid.SliceOfNDistinct(rapid.IntRange(0, 1439), n, n, rapid.ID).Draw(t, "minutes")
 		slices.Sort(minutes)
-		var out []timetable.Point
+		var out []port.Point
 		for i, m := range minutes {
 			c := float64(rapid.IntRange(0, 100).Draw(t, "tenths")) / 10
 			if switched {
 				c = float64(i % 2)
 			}
-			out = append(out, timetable.Point{Time: 60 * float64(m), Command: c})
+			out = append(out, port.Point{Time: 60 * float64(m), Command: c})
 		}
 		return out
 	}
@@ -211,12 +212,12 @@ func anyTable(t *rapid.T) timetable.Table {
 		p := dims(t, string(rune('1'+i)), channel, points(false)...)
 		p.Hold = rapid.Bool().Draw(t, "hold")
 		kind := rapid.SampledFrom([]string{"linear", "square", "log"}).Draw(t, "kind")
-		p.Response = response(t, kind, 0, 10)
+		p.Lamps[0].Response = response(t, kind, 0, 10)
 		if rapid.Bool().Draw(t, "cut-in") {
-			p.Response, _ = p.Response.WithOffBelow(1.2)
+			p.Lamps[0].Response, _ = p.Lamps[0].Response.WithOffBelow(1.2)
 		}
 		if rapid.Bool().Draw(t, "fed") {
-			p.Outlet = timetable.PortName{Controller: "outlets", Port: "1"}
+			p.Outlet = port.Ref{Controller: "outlets", Port: "1"}
 		}
 		out.Ports = append(out.Ports, p)
 	}
@@ -234,25 +235,25 @@ func TestAgainstSampling(t *testing.T) {
 		full := placesOf(p, f, s, nil)[0].full
 		faults := s.faults()
 		ft := faults[rapid.IntRange(0, len(faults)-1).Draw(t, "fault")]
-		d := s.day(ft.begin, ft.change)
+		d := s.day(ft)
 		const n = 20000
 		sum, top := 0.0, 0.0
 		for i := range n {
-			at, y := (float64(i)+0.5)*track.Day/n, 0.0
+			at, y := (float64(i)+0.5)*port.Day/n, 0.0
 			for k, l := range d.lamps {
-				y += full[k] * l.after(at)
+				y += full[k] * l.At(at)
 			}
-			sum, top = sum+y*track.Day/n*1e-6, max(top, y)
+			sum, top = sum+y*port.Day/n*1e-6, max(top, y)
 		}
 		dli, peak := d.sums(full)
-		assert.InDelta(t, sum, dli, 170*track.Day/n*30*1e-6, "at most a step off at each jump")
+		assert.InDelta(t, sum, dli, 170*port.Day/n*30*1e-6, "at most a step off at each jump")
 		assert.GreaterOrEqual(t, peak, top-1e-4)
 		near := math.Inf(1) // the peak is a value, not a bound
 		for _, b := range d.breaks {
 			for _, e := range []float64{-1e-5, 1e-5} {
 				y := 0.0
 				for k, l := range d.lamps {
-					y += full[k] * l.after(min(max(b+e, 0), track.Day-1e-5))
+					y += full[k] * l.At(min(max(b+e, 0), port.Day-1e-5))
 				}
 				near = min(near, math.Abs(y-peak))
 			}
@@ -263,7 +264,7 @@ func TestAgainstSampling(t *testing.T) {
 		if dli > 1e-3 {
 			at, got := d.reached(full, part*dli), 0.0
 			for k, l := range d.lamps {
-				got += full[k] * l.integral(0, at) * 1e-6
+				got += full[k] * l.Integral(0, at) * 1e-6
 			}
 			assert.InDelta(t, part*dli, got, 170e-6*0.002)
 		}
@@ -274,10 +275,10 @@ func TestAgainstSampling(t *testing.T) {
 func TestAMovedDayHasTheSameLight(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := anyTable(t).Ports[0]
-		tr, err := p.Track()
+		c, err := p.Course(p.Points)
 		require.NoError(t, err)
-		at := rapid.Float64Range(0, track.Day).Draw(t, "at")
-		assert.InDelta(t, tr.Dose(), play(&tr, 0, track.Day, at).integral(0, track.Day), 1e-6)
+		at := rapid.Float64Range(0, port.Day).Draw(t, "at")
+		assert.InDelta(t, p.Light(c, port.Steady(1))[0].Dose(), p.Light(c.From(at), port.Steady(1))[0].Dose(), 1e-6)
 	})
 }
 
@@ -286,7 +287,7 @@ func BenchmarkRun8PortsOneCoral(b *testing.B) {
 	for i := range 8 {
 		p := blue(b)
 		p.Name = string(rune('1' + i))
-		p.Channel = []string{"blue", "white", "tubes"}[i%3]
+		p.Lamps = []port.Lamp{{Channel: []string{"blue", "white", "tubes"}[i%3], Response: p.Lamps[0].Response}}
 		ports = append(ports, p)
 	}
 	for b.Loop() {

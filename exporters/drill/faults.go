@@ -1,9 +1,9 @@
 package drill
 
 import (
-	"dayloom/exporters/timetable"
-	"dayloom/exporters/track"
-	"dayloom/schedule/plan"
+	"slices"
+
+	"dayloom/schedule/port"
 )
 
 // Kind is a sort of fault.
@@ -51,14 +51,15 @@ func (k Kind) Help() string {
 	return ""
 }
 
-const noon = track.Day / 2
+const noon = port.Day / 2
 
-// fault is one thing that fails and what it makes of the ports' own light.
+// fault is one thing that fails and what it makes of the ports.
 type fault struct {
 	kind                      Kind
 	controller, port, channel string
 	begin                     float64 // s of the controller's day
-	change                    func(own []lamp)
+	change                    func(own []output)
+	dead                      int // a channel that gives no light, counted from 1; 0: none
 }
 
 // faults lists all that can be drilled on a table, by kind.
@@ -85,25 +86,20 @@ func (s system) faults() []fault {
 
 func (s system) wires() (out []fault) {
 	for i, p := range s.ports {
-		if p.Signal != plan.Volts || p.channel < 0 {
+		if p.Signal != port.Volts || len(p.channels) == 0 {
 			continue
 		}
-		full := p.Response.Fraction(p.Range[1])
-		out = append(out, fault{WireOpen, p.Controller, p.Name, p.Channel, 0, func(own []lamp) { own[i] = steady(full) }})
+		out = append(out, fault{kind: WireOpen, controller: p.Controller, port: p.Name, channel: p.Channels(),
+			change: func(own []output) { own[i].course = port.Steady(p.Range[1]) }})
 	}
 	return out
 }
 
 func (s system) channels() (out []fault) {
-	for c, ports := range s.byChannel {
-		if len(ports) == 0 {
-			continue
+	for c, lamps := range s.byChannel {
+		if len(lamps) > 0 {
+			out = append(out, fault{kind: ChannelDead, channel: s.plan.Channels[c].Name, dead: c + 1})
 		}
-		out = append(out, fault{ChannelDead, "", "", s.plan.Channels[c].Name, 0, func(own []lamp) {
-			for _, i := range ports {
-				own[i] = steady(0)
-			}
-		}})
 	}
 	return out
 }
@@ -122,51 +118,42 @@ func (s system) controllers() (out []string) {
 // controllerFault is a fault of one controller; without a change where it cannot have it.
 func (s system) controllerFault(k Kind, controller string) fault {
 	f := fault{kind: k, controller: controller}
-	var does func(p port) lamp
+	var does func(p output) port.Course
 	switch k {
 	case RestartFull:
-		does = func(p port) lamp { return steady(p.Response.Fraction(p.Range[1])) }
+		does = func(p output) port.Course { return port.Steady(p.Range[1]) }
 	case RestartDark:
-		does = func(p port) lamp { return steady(p.Response.Fraction(p.Range[0])) }
+		does = func(p output) port.Course { return port.Steady(p.Range[0]) }
 	case ClockAhead:
-		does = func(p port) lamp { return jumped(p.track, 3600) }
+		does = func(p output) port.Course { return p.course.Until(noon, p.course.From(3600)) }
 	case ClockBehind:
-		does = func(p port) lamp { return jumped(p.track, -3600) }
+		does = func(p output) port.Course { return p.course.Until(noon, p.course.From(-3600)) }
 	case StopsAtNoon:
 		f.begin = noon
-		does = func(p port) lamp { return steady(p.track.Light(noon)) }
+		does = func(p output) port.Course { return port.Steady(p.course.Command(0)) }
 	case StopsAtNight:
-		does = func(p port) lamp { return steady(p.track.Light(0)) }
+		does = func(p output) port.Course { return port.Steady(p.course.Command(0)) }
 	case LastLost:
 		does = s.shortened(controller)
 	}
 	if does == nil {
 		return f
 	}
-	f.change = func(own []lamp) {
-		for i, p := range s.ports {
+	f.change = func(own []output) {
+		for i, p := range own {
 			if p.Controller == controller {
-				own[i] = does(p)
+				own[i].course = does(p)
 			}
 		}
 	}
 	return f
 }
 
-// jumped is a day on which the clock jumps at noon.
-func jumped(tr *track.Track, seconds float64) lamp {
-	return append(play(tr, 0, noon, 0), play(tr, noon, track.Day, noon+seconds)...)
-}
-
 // shortened plays ports without their last point; nil when the controller dims nothing.
-func (s system) shortened(controller string) func(p port) lamp {
+func (s system) shortened(controller string) func(p output) port.Course {
 	for _, p := range s.ports {
-		if p.Controller == controller && p.Signal != plan.Switch {
-			return func(p port) lamp {
-				q := p.Port
-				q.Points = q.Points[:max(1, len(q.Points)-1)]
-				return play(trackOf(q), 0, track.Day, 0)
-			}
+		if p.Controller == controller && p.Signal != port.Switch {
+			return func(p output) port.Course { return courseOf(p, p.Points[:max(1, len(p.Points)-1)]) }
 		}
 	}
 	return nil
@@ -176,20 +163,19 @@ func (s system) shortened(controller string) func(p port) lamp {
 func (s system) swaps() (out []fault) {
 	for i := 0; i+1 < len(s.ports); i++ {
 		p, q := s.ports[i], s.ports[i+1]
-		if p.Controller != q.Controller || p.channel < 0 || q.channel < 0 || p.channel == q.channel {
+		if p.Controller != q.Controller || len(p.channels) == 0 || len(q.channels) == 0 || slices.Equal(p.channels, q.channels) {
 			continue
 		}
-		forP, forQ := p.Port, q.Port
-		forP.Points, forQ.Points = q.Points, p.Points
-		out = append(out, fault{Swapped, p.Controller, p.Name + " and " + q.Name, p.Channel + ", " + q.Channel, 0, func(own []lamp) {
-			own[i], own[i+1] = play(trackOf(forP), 0, track.Day, 0), play(trackOf(forQ), 0, track.Day, 0)
-		}})
+		out = append(out, fault{kind: Swapped, controller: p.Controller, port: p.Name + " and " + q.Name, channel: p.Channels() + ", " + q.Channels(),
+			change: func(own []output) {
+				own[i].course, own[i+1].course = courseOf(p, q.Points), courseOf(q, p.Points)
+			}})
 	}
 	return out
 }
 
-// trackOf plays a port whose points have been played before, if in another order of ports.
-func trackOf(p timetable.Port) *track.Track {
-	tr, _ := p.Track()
-	return &tr
+// courseOf is a port over points that it or a neighbour has played before.
+func courseOf(p output, points []port.Point) port.Course {
+	c, _ := p.Course(points)
+	return c
 }

@@ -12,10 +12,10 @@ import (
 	"pgregory.net/rapid"
 
 	"dayloom/exporters/timetable"
-	"dayloom/exporters/track"
 	"dayloom/photon/dimmer"
 	"dayloom/schedule/clock"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/port"
 )
 
 func response(t require.TestingT, s dimmer.Spec) dimmer.Response {
@@ -24,15 +24,15 @@ func response(t require.TestingT, s dimmer.Spec) dimmer.Response {
 	return r
 }
 
-func volts(t require.TestingT, points ...timetable.Point) timetable.Port {
-	return timetable.Port{Controller: "rack", Name: "1", Channel: "blue", Range: [2]float64{0, 10}, Step: 0.1,
-		Response: response(t, dimmer.Spec{Kind: "linear", Range: [2]float64{0, 10}}), Points: points}
+func volts(t require.TestingT, points ...port.Point) timetable.Port {
+	return timetable.Port{Port: port.Port{Controller: "rack", Name: "1", Kind: port.Kind{Range: [2]float64{0, 10}, Step: 0.1}, Lamps: []port.Lamp{{Channel: "blue", Response: response(t, dimmer.Spec{Kind: "linear", Range: [2]float64{0, 10}})}}},
+		Points: points}
 }
 
 // cutIn is the same port with a lamp that is dark below 1.2 V and gives 7 % there.
-func cutIn(t require.TestingT, points ...timetable.Point) timetable.Port {
+func cutIn(t require.TestingT, points ...port.Point) timetable.Port {
 	p, off := volts(t, points...), 1.2
-	p.Response = response(t, dimmer.Spec{Kind: "table", Range: p.Range, OffBelow: &off, Points: [][2]float64{{1.2, 0.07}, {5, 0.45}, {10, 1}}})
+	p.Lamps[0].Response = response(t, dimmer.Spec{Kind: "table", Range: p.Range, OffBelow: &off, Points: [][2]float64{{1.2, 0.07}, {5, 0.45}, {10, 1}}})
 	return p
 }
 
@@ -63,49 +63,37 @@ func at(t require.TestingT, s string) time.Time {
 // By hand: from 0 V at 08:00 to 1 V at 08:10, a tenth of a volt a minute, so each
 // tenth is nearest from half a minute before the ramp reaches it.
 func TestARampIsRoundedByHand(t *testing.T) {
-	s := stairOf(volts(t, timetable.Point{Time: 28800}, timetable.Point{Time: 29400, Command: 1}, timetable.Point{Time: 30000, Command: 1}, timetable.Point{Time: 30060}))
-	want := stair{}
+	p := volts(t, port.Point{Time: 28800}, port.Point{Time: 29400, Command: 1}, port.Point{Time: 30000, Command: 1}, port.Point{Time: 30060})
+	var want []port.Point
 	for n := 1; n <= 10; n++ {
-		want = append(want, rung{28800 + 60*n - 30, float64(n) / 10})
+		want = append(want, port.Point{Time: float64(28800 + 60*n - 30), Command: float64(n) / 10})
 	}
 	for n := 9; n >= 0; n-- { // down again, six seconds a tenth
-		want = append(want, rung{30000 + 6*(10-n) - 3, float64(n) / 10})
+		want = append(want, port.Point{Time: float64(30000 + 6*(10-n) - 3), Command: float64(n) / 10})
 	}
-	assert.Equal(t, want, s)
-	assert.Equal(t, 0.0, s.at(0))
-	assert.Equal(t, 0.1, s.at(28830))
-	assert.Equal(t, 0.0, s.at(28829))
-	assert.Equal(t, 28830, s.after(100))
-	assert.Equal(t, 86400, s.after(30057))
+	assert.Equal(t, want, p.Stair(p.Points))
+	s, err := stairsOf(timetable.Table{Ports: []timetable.Port{p}})
+	require.NoError(t, err)
+	shows := func(second float64) float64 { c, _ := s.at(0, second); return c }
+	assert.Equal(t, []float64{0, 0.1, 0}, []float64{shows(0), shows(28830), shows(28829)})
+	assert.Equal(t, 28830.0, s.after(100))
+	assert.Equal(t, 86400.0, s.after(30057))
 }
 
 // By hand: a volt an hour from 0 V at 08:00. The ramp lights the lamp when it
 // reaches 1.2 V, at 09:12; rounding would light it at 09:09, at 1.15 V.
 func TestDarkStaysDarkToTheCutIn(t *testing.T) {
-	s := stairOf(cutIn(t, timetable.Point{Time: 8 * 3600}, timetable.Point{Time: 18 * 3600, Command: 10}, timetable.Point{Time: 19 * 3600, Command: 0}))
-	lit := slices.IndexFunc(s, func(r rung) bool { return r.command >= 1.2 })
-	assert.Equal(t, rung{9*3600 + 12*60, 1.2}, s[lit])
-	dark := slices.IndexFunc(s[lit:], func(r rung) bool { return r.command < 1.2 })
-	assert.Equal(t, rung{18*3600 + 8*360 + 48*6, 1.1}, s[lit+dark], "8.8 of 10 V down, at 6 minutes a volt")
-}
-
-// Every command on the step is itself on a ramp, the cut-in among them, however
-// its decimals fall in binary.
-func TestACommandOnTheStepIsItself(t *testing.T) {
-	port := cutIn(t)
-	port.Range[0] = 0.7 // from there no tenth is a whole number of steps in binary
-	for _, p := range []timetable.Port{cutIn(t), port} {
-		l := levelsOf(p)
-		for tenths := int(10 * p.Range[0]); tenths <= 100; tenths++ {
-			command := float64(tenths) / 10
-			assert.Equal(t, command, l.level(l.snap(command)))
-		}
-	}
+	p := cutIn(t, port.Point{Time: 8 * 3600}, port.Point{Time: 18 * 3600, Command: 10}, port.Point{Time: 19 * 3600, Command: 0})
+	s := p.Stair(p.Points)
+	lit := slices.IndexFunc(s, func(r port.Point) bool { return r.Command >= 1.2 })
+	assert.Equal(t, port.Point{Time: 9*3600 + 12*60, Command: 1.2}, s[lit])
+	dark := slices.IndexFunc(s[lit:], func(r port.Point) bool { return r.Command < 1.2 })
+	assert.Equal(t, port.Point{Time: 18*3600 + 8*360 + 48*6, Command: 1.1}, s[lit+dark], "8.8 of 10 V down, at 6 minutes a volt")
 }
 
 // Ports whose points lie on the step, with every kind of response.
 func anyPort(t *rapid.T) timetable.Port {
-	p := timetable.Port{Controller: "rack", Name: "1", Channel: "blue", Hold: rapid.Bool().Draw(t, "hold")}
+	p := timetable.Port{Port: port.Port{Controller: "rack", Name: "1", Kind: port.Kind{Hold: rapid.Bool().Draw(t, "hold")}, Lamps: []port.Lamp{{Channel: "blue"}}}}
 	var top int
 	switch rapid.IntRange(0, 3).Draw(t, "signal") {
 	case 0:
@@ -113,9 +101,9 @@ func anyPort(t *rapid.T) timetable.Port {
 	case 1:
 		p.Range, p.Step, top = [2]float64{1, 10}, 0.05, 180
 	case 2:
-		p.Signal, p.Range, p.Step, top = plan.Percent, [2]float64{0, 100}, 1, 100
+		p.Signal, p.Range, p.Step, top = port.Percent, [2]float64{0, 100}, 1, 100
 	case 3:
-		p.Signal, p.Range, p.Step, top = plan.Counts, [2]float64{0, 65535}, 1, 65535
+		p.Signal, p.Range, p.Step, top = port.Counts, [2]float64{0, 65535}, 1, 65535
 	}
 	spec := dimmer.Spec{Kind: rapid.SampledFrom([]string{"linear", "square", "log", "table"}).Draw(t, "kind"), Range: p.Range}
 	if spec.Kind == "table" {
@@ -123,45 +111,40 @@ func anyPort(t *rapid.T) timetable.Port {
 		off := p.Range[0] + 0.117*span // not on the step
 		spec.OffBelow, spec.Points = &off, [][2]float64{{p.Range[0], 0.05}, {p.Range[0] + 0.4*span, 0.5}, {p.Range[1], 0.9}}
 	}
-	p.Response = response(t, spec)
+	p.Lamps[0].Response = response(t, spec)
 	n := rapid.IntRange(1, 8).Draw(t, "n")
 	minutes := rapid.SliceOfNDistinct(rapid.IntRange(0, 1439), n, n, rapid.ID).Draw(t, "minutes")
 	slices.Sort(minutes)
-	l := levelsOf(p)
 	for _, m := range minutes {
-		p.Points = append(p.Points, timetable.Point{Time: 60 * float64(m), Command: l.level(rapid.IntRange(0, top).Draw(t, "level"))})
+		p.Points = append(p.Points, port.Point{Time: 60 * float64(m), Command: min(math.Round((p.Range[0]+float64(rapid.IntRange(0, top).Draw(t, "level"))*p.Step)*1e9)/1e9, p.Range[1])})
 	}
 	return p
 }
 
-// The staircase against package track, which integrates the ramps in closed form:
+// The staircase against package port, which integrates the ramps in closed form:
 // each rung is at most half a second off, which is worth half a second of its
 // change of light; several in a second are worth that second's whole change.
 func TestTheStaircaseKeepsTheDose(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := anyPort(t)
-		var points []track.Point
-		for _, q := range p.Points {
-			points = append(points, track.Point{Time: q.Time, Command: q.Command})
-		}
-		played, err := track.New(points, p.Hold, p.Response)
+		played, err := p.Play(p.Points, nil)
 		require.NoError(t, err)
-		s := stairOf(p)
+		s := p.Stair(p.Points)
 		dose, slack := 0.0, 1e-6
 		for i, r := range s {
-			next, later := track.Day+float64(s[0].second), s[(i+1)%len(s)]
+			next, later := port.Day+s[0].Time, s[(i+1)%len(s)]
 			if i+1 < len(s) {
-				next = float64(later.second)
+				next = later.Time
 			}
-			light := p.Response.Fraction(r.command)
-			dose += light * (next - float64(r.second))
-			slack += math.Abs(p.Response.Fraction(later.command) - light)
-			assert.True(t, r.second >= 0 && r.second < track.Day)
-			assert.True(t, i == 0 || r.second > s[i-1].second, "rising")
-			onStep := (r.command - p.Range[0]) / p.Step
+			light := p.Lamps[0].Response.Fraction(r.Command)
+			dose += light * (next - r.Time)
+			slack += math.Abs(p.Lamps[0].Response.Fraction(later.Command) - light)
+			assert.True(t, r.Time >= 0 && r.Time < port.Day && r.Time == math.Trunc(r.Time))
+			assert.True(t, i == 0 || r.Time > s[i-1].Time, "rising")
+			onStep := (r.Command - p.Range[0]) / p.Step
 			assert.InDelta(t, math.Round(onStep), onStep, 1e-6, "on the step")
 		}
-		assert.InDelta(t, played.Dose(), dose, slack)
+		assert.InDelta(t, played[0].Dose(), dose, slack)
 	})
 }
 
@@ -169,17 +152,16 @@ func TestTheStaircaseKeepsTheDose(t *testing.T) {
 func TestTheStaircaseStaysByTheRamp(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := anyPort(t)
-		var points []track.Point
-		for _, q := range p.Points {
-			points = append(points, track.Point{Time: q.Time, Command: q.Command})
-		}
-		played, err := track.New(points, p.Hold, p.Response)
+		course, err := p.Course(p.Points)
 		require.NoError(t, err)
-		s, second := stairOf(p), rapid.IntRange(0, 86399).Draw(t, "second")
-		near := func(d float64) float64 { return played.Command(float64(second) + d) }
+		s, err := stairsOf(timetable.Table{Ports: []timetable.Port{p}})
+		require.NoError(t, err)
+		second := rapid.Float64Range(0, 86399).Draw(t, "second")
+		near := func(d float64) float64 { return course.Command(second + d) }
 		lo, hi := min(near(-1), near(0), near(1)), max(near(-1), near(0), near(1))
-		assert.GreaterOrEqual(t, s.at(second), lo-p.Step*1.000001)
-		assert.LessOrEqual(t, s.at(second), hi+p.Step*1.000001)
+		shows, _ := s.at(0, second)
+		assert.GreaterOrEqual(t, shows, lo-p.Step*1.000001)
+		assert.LessOrEqual(t, shows, hi+p.Step*1.000001)
 	})
 }
 
@@ -223,8 +205,8 @@ func TestChangesAddUpToTheState(t *testing.T) {
 
 func on(from, to float64) timetable.Port {
 	r, _ := dimmer.Linear(0, 1)
-	return timetable.Port{Controller: "outlets", Name: "1", Channel: "tubes", Signal: plan.Switch, Range: [2]float64{0, 1}, Step: 1, Hold: true,
-		Response: r, Points: []timetable.Point{{Time: from, Command: 1}, {Time: to}}}
+	return timetable.Port{Port: port.Port{Controller: "outlets", Name: "1", Kind: port.Kind{Signal: port.Switch, Range: [2]float64{0, 1}, Step: 1, Hold: true}, Lamps: []port.Lamp{{Channel: "tubes", Response: r}}},
+		Points: []port.Point{{Time: from, Command: 1}, {Time: to}}}
 }
 
 // Lisbon puts its clock forward on 28 March 2027 at 01:00 UTC (IANA tz database,
@@ -266,7 +248,7 @@ func TestBeforeAndAfterTheTimetable(t *testing.T) {
 }
 
 func TestNothingEverChanges(t *testing.T) {
-	f := follower(t, lisbon(t), timetable.Table{From: date(t, "2027-01-02"), Ports: []timetable.Port{volts(t, timetable.Point{Time: 60, Command: 4})}})
+	f := follower(t, lisbon(t), timetable.Table{From: date(t, "2027-01-02"), Ports: []timetable.Port{volts(t, port.Point{Time: 60, Command: 4})}})
 	next, changes := f.Next(at(t, "2027-03-01T00:00:00Z"))
 	assert.True(t, next.IsZero())
 	assert.Empty(t, changes)
@@ -274,14 +256,16 @@ func TestNothingEverChanges(t *testing.T) {
 }
 
 func TestCSVCannotBeFollowed(t *testing.T) {
-	_, err := New(timetable.File{Tables: []timetable.Table{{Ports: []timetable.Port{{Name: "1"}}}}}, clock.Clock{})
+	_, err := New(timetable.File{Tables: []timetable.Table{{Ports: []timetable.Port{
+		{Port: port.Port{Name: "1"}},
+	}}}}, clock.Clock{})
 	assert.ErrorContains(t, err, "follow timetable.json")
 }
 
 func BenchmarkNext24PointsPort(b *testing.B) {
-	var points []timetable.Point
+	var points []port.Point
 	for i := range 24 {
-		points = append(points, timetable.Point{Time: 3600 * float64(i), Command: float64(i % 11)})
+		points = append(points, port.Point{Time: 3600 * float64(i), Command: float64(i % 11)})
 	}
 	f := follower(b, lisbon(b), timetable.Table{From: date(b, "2027-01-01"), Ports: []timetable.Port{volts(b, points...)}})
 	u := f.Begins()

@@ -7,9 +7,8 @@ import (
 	"time"
 
 	"dayloom/exporters/timetable"
-	"dayloom/exporters/track"
 	"dayloom/schedule/clock"
-	"dayloom/schedule/plan"
+	"dayloom/schedule/port"
 )
 
 // Change is the command that a port is to show from an instant on.
@@ -20,7 +19,7 @@ type Change struct {
 	Shown                     string  // as a display shows it: "4.7", "on"
 	Unit                      string  // V, %, count, switch
 	Switch                    bool
-	Light                     float64 // light fraction that the lamp gives at it, 0..1
+	Light                     []float64 // light fraction that each of its lamps gives then, 0..1
 }
 
 // Follower knows what every port of a timetable shows at any instant. It keeps
@@ -28,7 +27,7 @@ type Change struct {
 type Follower struct {
 	file   timetable.File
 	clock  clock.Clock
-	stairs map[int][]stair // by table
+	stairs map[int]stairs // by table
 }
 
 // New is a follower of a timetable on a controller's clock. The timetable must
@@ -37,7 +36,12 @@ func New(f timetable.File, c clock.Clock) (*Follower, error) {
 	if len(f.Tables) == 0 || f.NeedsPlan() {
 		return nil, errors.New("the timetable does not say how the ports answer; follow timetable.json, which does")
 	}
-	return &Follower{f, c, map[int][]stair{}}, nil
+	for _, t := range f.Tables {
+		if _, err := t.Light(); err != nil {
+			return nil, err
+		}
+	}
+	return &Follower{f, c, map[int]stairs{}}, nil
 }
 
 // Begins is the first instant that the timetable covers.
@@ -62,17 +66,17 @@ func (f *Follower) shown(t time.Time) time.Time {
 func (f *Follower) At(t time.Time) []Change {
 	t = t.Truncate(time.Second)
 	m := f.clock.Controller(t)
-	i, ok := f.table(m.Date)
+	i, ok := f.file.Index(m.Date)
 	if !ok {
 		return nil
 	}
 	told := f.shown(t)
 	stairs := f.load(i)
-	out := make([]Change, len(stairs))
-	for k, p := range f.file.Tables[i].Ports {
-		command := stairs[k].at(int(m.Second))
-		out[k] = Change{told, p.Controller, p.Name, p.Channel, command, p.Text(p.Round(command)), p.Unit(),
-			p.Signal == plan.Switch, p.Response.Fraction(command)}
+	out := make([]Change, len(stairs.ports))
+	for k, p := range stairs.ports {
+		command, light := stairs.at(k, m.Second)
+		out[k] = Change{told, p.Controller, p.Name, p.Channels(), command, p.Text(p.Round(command)), p.Unit(),
+			p.Signal == port.Switch, light}
 	}
 	return out
 }
@@ -116,12 +120,8 @@ func (f *Follower) Next(after time.Time) (time.Time, []Change) {
 // midnight, or the clock itself.
 func (f *Follower) candidate(t time.Time) time.Time {
 	m := f.clock.Controller(t)
-	i, _ := f.table(m.Date)
-	second := int(track.Day)
-	for _, s := range f.load(i) {
-		second = min(second, s.after(int(m.Second)))
-	}
-	seconds := second - int(m.Second)
+	i, _ := f.file.Index(m.Date)
+	seconds := int(f.load(i).after(m.Second) - m.Second)
 	now := ahead(f.clock, t)
 	first := sort.Search(seconds-1, func(k int) bool {
 		return ahead(f.clock, t.Add(time.Duration(k+1)*time.Second)) != now
@@ -146,21 +146,12 @@ func differing(before, now []Change) []Change {
 	return out
 }
 
-// table is the index of the table for a date.
-func (f *Follower) table(d plan.Date) (int, bool) {
-	tables := f.file.Tables
-	i := sort.Search(len(tables), func(i int) bool { return d.Before(tables[i].From) }) - 1
-	return i, i >= 0 && (tables[i].To.IsZero() || !tables[i].To.Before(d))
-}
-
 // load is the staircases of a table; only those of its neighbours are kept with it.
-func (f *Follower) load(i int) []stair {
+func (f *Follower) load(i int) stairs {
 	if s, ok := f.stairs[i]; ok {
 		return s
 	}
-	maps.DeleteFunc(f.stairs, func(k int, _ []stair) bool { return k < i-1 || k > i+1 })
-	for _, p := range f.file.Tables[i].Ports {
-		f.stairs[i] = append(f.stairs[i], stairOf(p))
-	}
+	maps.DeleteFunc(f.stairs, func(k int, _ stairs) bool { return k < i-1 || k > i+1 })
+	f.stairs[i], _ = stairsOf(f.file.Tables[i]) // New has seen that it can be played
 	return f.stairs[i]
 }

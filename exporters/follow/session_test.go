@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"dayloom/exporters/timetable"
+	"dayloom/schedule/port"
 )
 
 func told(changes []Change) []string {
@@ -24,10 +25,10 @@ func told(changes []Change) []string {
 
 // A ramp of a tenth of a volt a minute, as in TestARampIsRoundedByHand.
 func ramp(t require.TestingT) *Follower {
-	other := volts(t, timetable.Point{Command: 5})
+	other := volts(t, port.Point{Command: 5})
 	other.Name = "2"
 	return follower(t, lisbon(t), timetable.Table{From: date(t, "2027-01-01"), Ports: []timetable.Port{
-		volts(t, timetable.Point{Time: 28800}, timetable.Point{Time: 29400, Command: 1}, timetable.Point{Time: 72000, Command: 1}, timetable.Point{Time: 72060}), other}})
+		volts(t, port.Point{Time: 28800}, port.Point{Time: 29400, Command: 1}, port.Point{Time: 72000, Command: 1}, port.Point{Time: 72060}), other}})
 }
 
 func TestASessionOfPlainTicks(t *testing.T) {
@@ -83,8 +84,8 @@ func (p *pieces) Write(b []byte) (int, error) {
 }
 
 func someChanges(t require.TestingT) []Change {
-	odd := volts(t, timetable.Point{Command: 4.7})
-	odd.Channel, odd.Name = "=cmd, \"deep\" blue <b>", "2"
+	odd := volts(t, port.Point{Command: 4.7})
+	odd.Lamps[0].Channel, odd.Name = "=cmd, \"deep\" blue <b>", "2"
 	f := follower(t, lisbon(t), timetable.Table{From: date(t, "2027-01-01"), Ports: []timetable.Port{odd, on(3600, 7200)}})
 	return f.At(at(t, "2027-07-01T00:30:00Z"))
 }

@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"io"
 	"strconv"
+	"strings"
 	"time"
 
 	"dayloom/exporters/cell"
@@ -60,7 +61,7 @@ func lines(b *bytes.Buffer, changes []Change) {
 			command = strconv.Quote(command)
 		}
 		_ = e.Encode(line{c.At.Format(time.RFC3339), c.Controller, c.Port, c.Channel, json.RawMessage(command), c.Unit,
-			json.RawMessage(percent(c.Light))}) // to memory, of values that are always valid
+			c.light()}) // to memory, of values that are always valid
 	}
 }
 
@@ -73,9 +74,31 @@ func (w *Writer) rows(b *bytes.Buffer, changes []Change) {
 	}
 	for _, x := range changes {
 		_ = c.Write([]string{x.At.Format(time.RFC3339), cell.Neutral(x.Controller), cell.Neutral(x.Port), cell.Neutral(x.Channel),
-			x.Shown, x.Unit, percent(x.Light)})
+			x.Shown, x.Unit, x.percents("+")})
 	}
 	c.Flush()
+}
+
+// percents is the light of each lamp, joined.
+func (c Change) percents(by string) string {
+	out := make([]string, len(c.Light))
+	for i, y := range c.Light {
+		out[i] = percent(y)
+	}
+	return strings.Join(out, by)
+}
+
+// light is a number or, where several channels answer the command, an object of them.
+func (c Change) light() json.RawMessage {
+	names := strings.Split(c.Channel, "+")
+	if len(c.Light) == 1 {
+		return json.RawMessage(percent(c.Light[0]))
+	}
+	var out []string
+	for i, y := range c.Light {
+		out = append(out, strconv.Quote(names[i])+":"+percent(y))
+	}
+	return json.RawMessage("{" + strings.Join(out, ",") + "}")
 }
 
 // percent is a light fraction as percent to 0.001, as timetables hold it.

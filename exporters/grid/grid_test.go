@@ -17,6 +17,7 @@ import (
 	"dayloom/exporters/timetable"
 	"dayloom/photon/dimmer"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/port"
 )
 
 var update = flag.Bool("update", false, "write the golden files again")
@@ -32,12 +33,12 @@ func example(t testing.TB) timetable.File {
 	for i, late := range []float64{0, 3600} {
 		at := func(hour float64) float64 { return hour*3600 + late }
 		f.Tables = append(f.Tables, timetable.Table{From: day(2 * i), To: day(2*i + 1), Ports: []timetable.Port{
-			{Controller: "=rack", Name: "1", Channel: `a:b\c, "d"`, Range: [2]float64{0, 10}, Step: 0.1, Response: linear,
-				Points: []timetable.Point{{Time: at(8), Command: 0}, {Time: at(9), Command: 10, Light: 1}, {Time: at(18), Command: 0}}},
-			{Controller: "rack", Name: "2", Signal: plan.Percent, Hold: true, Range: [2]float64{0, 100}, Step: 1, Response: linear,
-				Points: []timetable.Point{{Time: at(6), Command: 30}, {Time: at(20), Command: 1}}},
-			{Controller: "outlets", Name: "1", Channel: "tubes", Signal: plan.Switch, Hold: true, Range: [2]float64{0, 1}, Step: 1, Response: linear,
-				Points: []timetable.Point{{Time: at(12), Command: 1, Light: 1}, {Time: at(15), Command: 0}}},
+			{Port: port.Port{Controller: "=rack", Name: "1", Kind: port.Kind{Range: [2]float64{0, 10}, Step: 0.1}, Lamps: []port.Lamp{{Channel: `a:b\c, "d"`, Response: linear}}},
+				Points: []port.Point{{Time: at(8), Command: 0}, {Time: at(9), Command: 10}, {Time: at(18), Command: 0}}},
+			{Port: port.Port{Controller: "rack", Name: "2", Kind: port.Kind{Signal: port.Percent, Range: [2]float64{0, 100}, Step: 1, Hold: true}, Lamps: []port.Lamp{{Response: linear}}},
+				Points: []port.Point{{Time: at(6), Command: 30}, {Time: at(20), Command: 1}}},
+			{Port: port.Port{Controller: "outlets", Name: "1", Kind: port.Kind{Signal: port.Switch, Range: [2]float64{0, 1}, Step: 1, Hold: true}, Lamps: []port.Lamp{{Channel: "tubes", Response: linear}}},
+				Points: []port.Point{{Time: at(12), Command: 1}, {Time: at(15), Command: 0}}},
 		}})
 	}
 	return f
@@ -72,7 +73,7 @@ func TestRowsAreTheTrackAtTheirTimes(t *testing.T) {
 		table, ok := f.On(row.Date)
 		require.True(t, ok)
 		for i, p := range table.Ports {
-			tr, err := p.Track()
+			tr, err := p.Course(p.Points)
 			require.NoError(t, err)
 			// half a step: the ramp is rounded to what the port can send
 			require.LessOrEqual(t, math.Abs(row.Commands[i]-tr.Command(row.Time)), p.Step/2+1e-9)
@@ -202,9 +203,9 @@ func wide(t testing.TB) timetable.File {
 	require.NoError(t, err)
 	table := timetable.Table{From: day(0)}
 	for i := range 16 {
-		p := timetable.Port{Controller: "rack", Name: fmt.Sprint(i + 1), Channel: "c", Range: [2]float64{0, 10}, Step: 0.1, Response: linear}
+		p := timetable.Port{Port: port.Port{Controller: "rack", Name: fmt.Sprint(i + 1), Kind: port.Kind{Range: [2]float64{0, 10}, Step: 0.1}, Lamps: []port.Lamp{{Channel: "c", Response: linear}}}}
 		for k := range 24 {
-			p.Points = append(p.Points, timetable.Point{Time: float64(k * 3600), Command: float64((k*7+i)%101) / 10})
+			p.Points = append(p.Points, port.Point{Time: float64(k * 3600), Command: float64((k*7+i)%101) / 10})
 		}
 		table.Ports = append(table.Ports, p)
 	}

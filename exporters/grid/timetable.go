@@ -4,9 +4,10 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"strings"
 
 	"dayloom/exporters/timetable"
-	"dayloom/schedule/plan"
+	"dayloom/schedule/port"
 )
 
 // Timetable is a grid as a timetable: what a device does that reads a row every step
@@ -39,7 +40,7 @@ func Timetable(name string, r io.Reader) (timetable.File, error) {
 		for i, command := range row.Commands {
 			points := &day.Ports[i].Points
 			if n := len(*points); n == 0 || (*points)[n-1].Command != command {
-				*points = append(*points, timetable.Point{Time: row.Time, Command: command})
+				*points = append(*points, port.Point{Time: row.Time, Command: command})
 			}
 		}
 	}
@@ -49,8 +50,13 @@ func Timetable(name string, r io.Reader) (timetable.File, error) {
 func (g *Reader) ports() ([]timetable.Port, error) {
 	var out []timetable.Port
 	for _, c := range g.columns {
-		p := timetable.Port{Controller: c.Controller, Name: c.Port, Channel: c.Channel, Hold: true}
-		for _, p.Signal = range []plan.Signal{plan.Volts, plan.Percent, plan.Counts, plan.Switch} {
+		p := timetable.Port{Port: port.Port{Controller: c.Controller, Name: c.Port, Kind: port.Kind{Hold: true}}}
+		if c.Channel != "" {
+			for name := range strings.SplitSeq(c.Channel, "+") {
+				p.Lamps = append(p.Lamps, port.Lamp{Channel: name})
+			}
+		}
+		for _, p.Signal = range []port.Signal{port.Volts, port.Percent, port.Counts, port.Switch} {
 			if p.Unit() == c.Unit {
 				break
 			}

@@ -22,11 +22,11 @@ func TestTimetableOfAGrid(t *testing.T) {
 	for i, table := range got.Tables {
 		for k, p := range table.Ports {
 			want := f.Tables[i].Ports[k]
-			assert.Equal(t, []any{want.Controller, want.Name, want.Channel, want.Signal, true}, []any{p.Controller, p.Name, p.Channel, p.Signal, p.Hold})
-			tr, err := want.Track()
+			assert.Equal(t, []any{want.Controller, want.Name, want.Channels(), want.Signal, true}, []any{p.Controller, p.Name, p.Channels(), p.Signal, p.Hold})
+			tr, err := want.Course(want.Points)
 			require.NoError(t, err)
-			p.Range, p.Response = want.Range, want.Response
-			held, err := p.Track()
+			p.Range = want.Range
+			held, err := p.Course(p.Points)
 			require.NoError(t, err)
 			for s := 0.0; s < 86400; s += 900 {
 				require.InDelta(t, want.Round(tr.Command(s)), held.Command(s), 1e-9)

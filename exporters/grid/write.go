@@ -10,17 +10,17 @@ import (
 
 	"dayloom/exporters/cell"
 	"dayloom/exporters/timetable"
-	"dayloom/exporters/track"
 	"dayloom/schedule/curve"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/port"
 )
 
 // column is one port while it is played.
 type column struct {
-	port  timetable.Port
-	track track.Track
-	last  float64 // command last written
-	text  string  // as written
+	port   timetable.Port
+	course port.Course
+	last   float64 // command last written
+	text   string  // as written
 }
 
 // Write plays a timetable from one date to another, both inclusive, and writes a
@@ -64,11 +64,11 @@ func Write(w io.Writer, f timetable.File, from, to plan.Date, step int) error {
 func play(t timetable.Table) ([]column, error) {
 	out := make([]column, len(t.Ports))
 	for i, p := range t.Ports {
-		tr, err := p.Track()
+		c, err := p.Course(p.Points)
 		if err != nil {
-			return nil, err
+			return nil, fmt.Errorf("port %s of %s: %w", p.Name, p.Controller, err)
 		}
-		out[i] = column{port: p, track: tr, last: math.NaN()}
+		out[i] = column{port: p, course: c, last: math.NaN()}
 	}
 	return out, nil
 }
@@ -79,7 +79,7 @@ func writeHeader(w io.Writer, columns []column) error {
 	row := []string{"date", "time"}
 	for _, c := range columns {
 		p := c.port
-		row = append(row, cell.Neutral(escape.Replace(p.Controller)+":"+escape.Replace(p.Name)+":"+escape.Replace(p.Channel)+":"+p.Unit()))
+		row = append(row, cell.Neutral(escape.Replace(p.Controller)+":"+escape.Replace(p.Name)+":"+escape.Replace(p.Channels())+":"+p.Unit()))
 	}
 	out := csv.NewWriter(w)
 	out.UseCRLF = true
@@ -98,7 +98,7 @@ func writeDate(w *bufio.Writer, d plan.Date, columns []column, step int) error {
 		row = append(append(row[:0], date...), timetable.TimeOfDay(float64(s))...)
 		for i := range columns {
 			c := &columns[i]
-			if command := c.port.Round(c.track.Command(float64(s))); command != c.last {
+			if command := c.port.Round(c.course.Command(float64(s))); command != c.last {
 				c.last, c.text = command, c.port.Text(command)
 			}
 			row = append(append(row, ','), c.text...)

@@ -5,7 +5,7 @@
 // # What is made small
 //
 // With y(t) the light asked and f(c(t)) the light that the dimmer gives while the
-// points are played (package track), the points make
+// points are played (package port), the points make
 //
 //	ε = sup | f(c(t)) − y(t) |      over the day, away from jumps
 //

@@ -3,8 +3,8 @@ package lowering
 import (
 	"math"
 
-	"dayloom/exporters/track"
 	"dayloom/schedule/curve"
+	"dayloom/schedule/port"
 )
 
 // flat lowers a curve that only has level parts, such as moonlight or a switch,
@@ -18,7 +18,7 @@ import (
 // glimmer for the dose; here the night is dark.
 // It reports false, and leaves the curve to the search, when changes are not on the
 // grid of times, points are too many or the dose is missed all the same.
-func flat(a target, r *ladder, l Limits) ([]track.Point, bool) {
+func flat(a target, r *ladder, l Limits) ([]port.Point, bool) {
 	if a.cut || a.want.Dark() {
 		return nil, false
 	}
@@ -33,13 +33,13 @@ func flat(a target, r *ladder, l Limits) ([]track.Point, bool) {
 }
 
 // fits says whether points are few enough and keep the dose.
-func fits(points []track.Point, a target, l Limits) bool {
+func fits(points []port.Point, a target, l Limits) bool {
 	dose := a.want.Dose()
 	return len(points) <= l.MaxPoints && math.Abs(doseOf(points, l)-dose) <= l.DoseTolerance*dose
 }
 
 // doseOf is infinite for points that cannot be played.
-func doseOf(points []track.Point, l Limits) float64 {
+func doseOf(points []port.Point, l Limits) float64 {
 	played, err := l.Track(points)
 	if err != nil {
 		return math.Inf(1)
@@ -50,7 +50,7 @@ func doseOf(points []track.Point, l Limits) float64 {
 // shared lowers a day with one lit part, on the nearest rung there, to the rungs on
 // both sides of its level: the brighter one first, for as many time steps as come
 // nearest to the dose.
-func shared(times []float64, rungs []int, a target, r *ladder, l Limits) ([]track.Point, bool) {
+func shared(times []float64, rungs []int, a target, r *ladder, l Limits) ([]port.Point, bool) {
 	if len(a.forced) > 0 || len(a.low) > 0 {
 		return nil, false
 	}
@@ -78,7 +78,7 @@ func shared(times []float64, rungs []int, a target, r *ladder, l Limits) ([]trac
 		return nil, false
 	}
 	steps := int(math.Round(wrapUp(to-from) / l.TimeStep))
-	at := func(n int) ([]track.Point, bool) { // n time steps on the brighter rung
+	at := func(n int) ([]port.Point, bool) { // n time steps on the brighter rung
 		times, rungs := inOrder([]float64{from, wrap(from + float64(n)*l.TimeStep), to}, []int{bright, bright - 1, 0})
 		return changes(times, rungs, r, l)
 	}
@@ -168,7 +168,7 @@ func (r *ladder) nearest(light float64) int {
 
 // changes makes points where the rung changes; midnight is no change when the same
 // rung holds on both sides.
-func changes(times []float64, rungs []int, r *ladder, l Limits) (points []track.Point, ok bool) {
+func changes(times []float64, rungs []int, r *ladder, l Limits) (points []port.Point, ok bool) {
 	n := len(times)
 	for i, t := range times {
 		last := rungs[(i+n-1)%n]
@@ -177,12 +177,12 @@ func changes(times []float64, rungs []int, r *ladder, l Limits) (points []track.
 		}
 		if !l.Hold {
 			before := wrap(t - l.TimeStep)
-			points = append(points, track.Point{Time: before, Command: r.command(last)})
+			points = append(points, port.Point{Time: before, Command: r.command(last)})
 		}
-		points = append(points, track.Point{Time: t, Command: r.command(rungs[i])})
+		points = append(points, port.Point{Time: t, Command: r.command(rungs[i])})
 	}
 	if points == nil {
-		return []track.Point{{Time: 0, Command: r.command(rungs[0])}}, true
+		return []port.Point{{Time: 0, Command: r.command(rungs[0])}}, true
 	}
 	if !l.Hold && points[0].Time > points[1].Time { // the ramp to midnight's change begins the day before
 		points = append(points[1:], points[0])

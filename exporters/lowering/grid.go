@@ -4,8 +4,8 @@ import (
 	"math"
 	"slices"
 
-	"dayloom/exporters/track"
 	"dayloom/schedule/curve"
+	"dayloom/schedule/port"
 )
 
 // grid is the day as the search sees it: samples of the target, at some of which
@@ -214,12 +214,12 @@ func ones(n int) uint64 { return 1<<min(n, darkBit) - 1 }
 type vertex struct{ i, rung int }
 
 // points are the vertices in the order of the day.
-func (g *grid) points(vs []vertex) []track.Point {
-	var out []track.Point
+func (g *grid) points(vs []vertex) []port.Point {
+	var out []port.Point
 	for _, v := range vs {
-		out = append(out, track.Point{Time: g.t[v.i%g.n], Command: g.rungs.command(v.rung)})
+		out = append(out, port.Point{Time: g.t[v.i%g.n], Command: g.rungs.command(v.rung)})
 	}
-	slices.SortFunc(out, func(a, b track.Point) int {
+	slices.SortFunc(out, func(a, b port.Point) int {
 		if a.Time < b.Time {
 			return -1
 		}

@@ -5,16 +5,17 @@ import (
 	"slices"
 
 	"dayloom/schedule/curve"
+	"dayloom/schedule/port"
 )
 
 // departure is the greatest departure of the light of a track from the lights that
 // are right, and when it is: the norm that the points are chosen by.
-func (a target) departure(tr light) (most, at float64) {
-	return greatest(a.stretches(tr), a.off(tr.Light, a.at), a.off(tr.LightBefore, a.before))
+func (a target) departure(tr port.Played) (most, at float64) {
+	return greatest(a.stretches(tr), a.off(tr.At, a.at), a.off(tr.Before, a.before))
 }
 
 // stretches are the times between which light and target are smooth.
-func (a target) stretches(tr light) []float64 {
+func (a target) stretches(tr port.Played) []float64 {
 	ts := slices.Concat(a.breaks, tr.Breaks())
 	for _, j := range a.jumps {
 		ts = append(ts, j.from, wrap(j.from+j.length))
@@ -38,10 +39,10 @@ func (a target) off(given, asked func(float64) float64) func(float64) float64 {
 }
 
 // anywhere is the plain greatest departure from the curve itself.
-func (a target) anywhere(tr light) (most, at float64) {
+func (a target) anywhere(tr port.Played) (most, at float64) {
 	return greatest(a.stretches(tr),
-		func(t float64) float64 { return tr.Light(t) - a.want.At(t) },
-		func(t float64) float64 { return tr.LightBefore(t) - a.want.Before(t) })
+		func(t float64) float64 { return tr.At(t) - a.want.At(t) },
+		func(t float64) float64 { return tr.Before(t) - a.want.Before(t) })
 }
 
 // parts is how finely a smooth stretch is looked at before its extremes are
@@ -106,7 +107,7 @@ func extreme(f func(float64) float64, a, b float64, peak bool) (t, y float64) {
 }
 
 // below tells what the points give where the curve is below the cut-in.
-func (a target) below(tr light) BelowCutIn {
+func (a target) below(tr port.Played) BelowCutIn {
 	b := BelowCutIn{Darkest: a.darkest}
 	for _, s := range a.low {
 		b.Seconds += s.length()
@@ -118,11 +119,11 @@ func (a target) below(tr light) BelowCutIn {
 
 // above lists the times, one in each smooth stretch at most, at which a track
 // departs by more than a limit.
-func (a target) above(tr light, limit float64) []float64 {
+func (a target) above(tr port.Played, limit float64) []float64 {
 	ts := a.stretches(tr)
 	var out []float64
 	for i := 1; i < len(ts); i++ {
-		if most, at := greatest(ts[i-1:i+1], a.off(tr.Light, a.at), a.off(tr.LightBefore, a.before)); most > limit {
+		if most, at := greatest(ts[i-1:i+1], a.off(tr.At, a.at), a.off(tr.Before, a.before)); most > limit {
 			if off := 2 * apart; ts[i]-ts[i-1] > 2*off { // at an end it would be lost in the sample there
 				at = wrap(min(max(at, ts[i-1]+off), ts[i]-off))
 			}

@@ -3,9 +3,9 @@ package lowering
 import (
 	"math"
 
-	"dayloom/exporters/track"
 	"dayloom/photon/dimmer"
 	"dayloom/schedule/curve"
+	"dayloom/schedule/port"
 )
 
 // Limits are what a controller's port can hold and what its lamp makes of it.
@@ -29,8 +29,8 @@ type Limits struct {
 // Result is a day lowered to points, with what it gives against what was asked.
 // Light is in light fractions, doses are in seconds of full light.
 type Result struct {
-	Points []track.Point
-	Outlet []track.Point // what the outlet plays, commands 0 and 1, held; none when the port needs none
+	Points []port.Point
+	Outlet []port.Point // what the outlet plays, commands 0 and 1, held; none when the port needs none
 
 	// Greatest is the greatest departure of the light given from the light
 	// asked in the norm of the package comment: away from jumps.
@@ -53,9 +53,14 @@ type BelowCutIn struct {
 }
 
 // Track is the light that the points give within the limits.
-func (l Limits) Track(points []track.Point) (track.Track, error) {
+func (l Limits) Track(points []port.Point) (port.Played, error) {
 	l = l.whole()
-	return track.New(points, l.Hold, l.Response)
+	p := port.Port{Kind: port.Kind{Range: l.Range, Step: l.Step, Hold: l.Hold}, Lamps: []port.Lamp{{Response: l.Response}}}
+	lamps, err := p.Play(points, nil)
+	if err != nil {
+		return port.Played{}, err
+	}
+	return lamps[0], nil
 }
 
 // whole is the limits with every default filled in.
@@ -96,7 +101,7 @@ func Lower(want curve.Curve, limits Limits) Result {
 }
 
 // report plays the points and compares.
-func report(a target, rungs *ladder, limits Limits, points []track.Point) Result {
+func report(a target, rungs *ladder, limits Limits, points []port.Point) Result {
 	r := Result{Points: points, DoseAsked: a.want.Dose()}
 	if a.cut {
 		r.Outlet = a.outlet(limits.TimeStep)

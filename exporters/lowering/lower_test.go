@@ -9,9 +9,9 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
-	"dayloom/exporters/track"
 	"dayloom/photon/dimmer"
 	"dayloom/schedule/curve"
+	"dayloom/schedule/port"
 )
 
 const hour = 3600.0
@@ -90,7 +90,7 @@ func TestConstantDayIsOnePoint(t *testing.T) {
 func TestTrapeziumIsItsCorners(t *testing.T) {
 	day := curve.Sum(curve.Ramp(8*hour, 10*hour, curve.Linear, 0, 1, 0.6), curve.Hold(10*hour, 16*hour, 0.6), curve.Ramp(16*hour, 19*hour, curve.Linear, 1, 0, 0.6))
 	r := Lower(day, percent(1, 24, false, 60))
-	assert.Equal(t, []track.Point{{Time: 8 * hour}, {Time: 10 * hour, Command: 60}, {Time: 16 * hour, Command: 60}, {Time: 19 * hour}}, r.Points)
+	assert.Equal(t, []port.Point{{Time: 8 * hour}, {Time: 10 * hour, Command: 60}, {Time: 16 * hour, Command: 60}, {Time: 19 * hour}}, r.Points)
 	assert.InDelta(t, 0, r.Greatest, 1e-12)
 	assert.InDelta(t, r.DoseAsked, r.DoseDelivered, 1e-6)
 }
@@ -99,12 +99,12 @@ func TestTrapeziumIsItsCorners(t *testing.T) {
 func TestOverMidnight(t *testing.T) {
 	day := curve.Sum(curve.Ramp(20*hour, 22*hour, curve.Linear, 0, 1, 0.6), curve.Hold(22*hour, 4*hour, 0.6), curve.Ramp(4*hour, 7*hour, curve.Linear, 1, 0, 0.6))
 	r := Lower(day, percent(1, 24, false, 60))
-	assert.Equal(t, []track.Point{{Time: 4 * hour, Command: 60}, {Time: 7 * hour}, {Time: 20 * hour}, {Time: 22 * hour, Command: 60}}, r.Points)
+	assert.Equal(t, []port.Point{{Time: 4 * hour, Command: 60}, {Time: 7 * hour}, {Time: 20 * hour}, {Time: 22 * hour, Command: 60}}, r.Points)
 }
 
 func TestSwitchOnTheMinute(t *testing.T) {
 	r := Lower(curve.Hold(12*hour, 15.5*hour, 1), Limits{Switch: true, MaxPoints: 4})
-	assert.Equal(t, []track.Point{{Time: 12 * hour, Command: 1}, {Time: 15.5 * hour, Command: 0}}, r.Points)
+	assert.Equal(t, []port.Point{{Time: 12 * hour, Command: 1}, {Time: 15.5 * hour, Command: 0}}, r.Points)
 	assert.Zero(t, r.Greatest)
 	assert.Zero(t, r.Anywhere)
 	assert.Equal(t, r.DoseAsked, r.DoseDelivered)
@@ -131,9 +131,9 @@ func TestMoonlightBelowTheCutIn(t *testing.T) {
 		assert.InEpsilon(t, r.BelowCutIn.LightAsked, r.BelowCutIn.LightGiven, 0.012, "to half a minute of 108 at either end")
 		tr, err := volts(t, 8, hold).Track(r.Points)
 		require.NoError(t, err)
-		assert.InDelta(t, 0.07, tr.Light(1.5*hour), 1e-9)
-		assert.Zero(t, tr.Light(0))
-		assert.Zero(t, tr.Light(3*hour))
+		assert.InDelta(t, 0.07, tr.At(1.5*hour), 1e-9)
+		assert.Zero(t, tr.At(0))
+		assert.Zero(t, tr.At(3*hour))
 		assert.Contains(t, kinds(r), BelowFirst)
 	}
 }
@@ -146,8 +146,8 @@ func TestDawnThroughTheCutIn(t *testing.T) {
 	tr, err := volts(t, 24, false).Track(r.Points)
 	require.NoError(t, err)
 	for _, at := range []float64{8.25 * hour, 21.75 * hour} {
-		assert.Less(t, min(tr.Light(at-90), tr.Light(at+90)), 1e-9)
-		assert.InDelta(t, 0.07, max(tr.Light(at-90), tr.Light(at+90)), 0.003)
+		assert.Less(t, min(tr.At(at-90), tr.At(at+90)), 1e-9)
+		assert.InDelta(t, 0.07, max(tr.At(at-90), tr.At(at+90)), 0.003)
 	}
 	assert.InDelta(t, hour, r.BelowCutIn.Seconds, 1e-3)
 	assert.InEpsilon(t, 0.035*hour, r.BelowCutIn.LightAsked, 1e-6)
@@ -258,13 +258,13 @@ func ringDistance(s, t float64) float64 {
 }
 
 // checkReport looks at every ten seconds of the day for itself.
-func checkReport(t *rapid.T, want curve.Curve, l Limits, r Result, tr track.Track) {
+func checkReport(t *rapid.T, want curve.Curve, l Limits, r Result, tr port.Played) {
 	plain, away := 0.0, 0.0
 	given, asked := 0.0, 0.0
 	breaks := want.Breaks()
 	darkest := r.BelowCutIn.Darkest
 	for s := 5.0; s < curve.Day; s += 10 {
-		y, z := tr.Light(s), want.At(s)
+		y, z := tr.At(s), want.At(s)
 		given, asked = given+10*y, asked+10*z
 		plain = max(plain, math.Abs(y-z))
 		near := slices.ContainsFunc(breaks, func(b float64) bool {

@@ -18,12 +18,12 @@ const looks = 16
 const hair = 1e-6
 
 // times lists the seconds of the plan's day in a run at which to look: the breaks
-// of the tracks named and those given, with places between.
-func (pl player) times(r run, ports []int, breaks []float64) []float64 {
+// of the outputs named and those given, with places between.
+func (pl player) times(r run, outputs []int, breaks []float64) []float64 {
 	length := r.to - r.from
 	at := []float64{r.day, r.day + length}
-	for _, k := range ports {
-		for _, b := range pl.lamps[r.table][k].breaks {
+	for _, k := range outputs {
+		for _, b := range pl.lamps[r.table][k].Breaks() {
 			at = append(at, r.day+b-r.from)
 		}
 	}
@@ -45,14 +45,14 @@ func (pl player) peak(got []channelPlay, full []float64) float64 {
 	best := 0.0
 	var all []int
 	for _, g := range got {
-		all = append(all, g.ports...)
+		all = append(all, g.outputs...)
 	}
 	for _, r := range pl.runs {
 		for _, s := range pl.times(r, all, nil) {
 			sum := 0.0
 			for i, g := range got {
-				for _, k := range g.ports {
-					sum += full[i] * pl.light(k, r, s) / float64(len(g.ports))
+				for _, k := range g.outputs {
+					sum += full[i] * pl.light(k, r, s) / float64(len(g.outputs))
 				}
 			}
 			best = max(best, sum)
@@ -67,8 +67,9 @@ func (pl player) peak(got []channelPlay, full []float64) float64 {
 const jumpMargin = 60.0
 
 func (pl player) port(k int, want day.Channel) Port {
-	q := pl.file.Tables[0].Ports[k]
-	out := Port{Controller: q.Controller, Name: q.Name, Channel: q.Channel, Points: len(pl.lamps[pl.runs[0].table][k].port.Points()),
+	o := pl.outputs[k]
+	t := pl.file.Tables[pl.runs[0].table]
+	out := Port{Controller: o.port.Controller, Name: o.port.Name, Channel: o.channel(), Points: len(t.Ports[t.Port(o.port.Ref())].Points),
 		AskedS: want.DoseS, DeliveredS: pl.dose(k)}
 	breaks := want.Curve.Breaks()
 	jumps := slices.DeleteFunc(slices.Clone(breaks), func(b float64) bool {

@@ -1,8 +1,10 @@
 package proof
 
 import (
+	"fmt"
 	"math"
 	"slices"
+	"sync"
 
 	"dayloom/exporters/timetable"
 	"dayloom/schedule/clock"
@@ -10,6 +12,7 @@ import (
 	"dayloom/schedule/day"
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/port"
 )
 
 // Allowed is the relative departure of a coral's DLI that still counts as kept.
@@ -60,43 +63,85 @@ func (r Result) Kept() bool {
 	return !slices.ContainsFunc(r.Corals, func(c Coral) bool { return !c.Kept })
 }
 
-// player holds what one day of playing needs.
-type player struct {
-	file  timetable.File
-	runs  []run
-	lamps map[int][]lamp // by table
+// film is a timetable with the light of its tables, each played when it is first needed.
+type film struct {
+	file    timetable.File
+	outputs []output
+	tables  []func() ([]port.Played, error) // of each output
 }
 
-func newPlayer(file timetable.File, p *plan.Plan, date plan.Date) (player, error) {
-	rs, err := runs(file, clock.Of(p.Clock), date)
-	if err != nil {
-		return player{}, err
-	}
-	pl := player{file, rs, map[int][]lamp{}}
-	for _, r := range rs {
-		if pl.lamps[r.table] == nil {
-			if pl.lamps[r.table], err = lamps(file, r.table); err != nil {
-				return player{}, err
+// output is one lamp of one port that gives light, in the order of the file's first table.
+type output struct {
+	port timetable.Port
+	lamp int
+}
+
+func (o output) channel() string { return o.port.Lamps[o.lamp].Channel }
+
+func newFilm(file timetable.File) film {
+	f := film{file: file}
+	first := file.Tables[0]
+	for i, q := range first.Ports {
+		for k := range q.Lamps {
+			if !first.OnlyFeeds(i) {
+				f.outputs = append(f.outputs, output{q, k})
 			}
 		}
 	}
-	return pl, nil
+	for _, t := range file.Tables {
+		f.tables = append(f.tables, sync.OnceValues(func() ([]port.Played, error) { return f.play(t) }))
+	}
+	return f
+}
+
+func (f film) play(t timetable.Table) ([]port.Played, error) {
+	light, err := t.Light()
+	if err != nil {
+		return nil, err
+	}
+	var out []port.Played
+	for _, o := range f.outputs {
+		i := t.Port(o.port.Ref())
+		if i < 0 {
+			return nil, fmt.Errorf("the table from %v lacks port %s of %s", t.From, o.port.Name, o.port.Controller)
+		}
+		out = append(out, light[i][o.lamp])
+	}
+	return out, nil
+}
+
+// player holds what one day of playing needs.
+type player struct {
+	film
+	runs  []run
+	lamps map[int][]port.Played // of each output, by table
+}
+
+func (f film) on(c clock.Clock, date plan.Date) (player, error) {
+	rs, err := runs(f.file, c, date)
+	pl := player{f, rs, map[int][]port.Played{}}
+	for _, r := range rs {
+		if err == nil {
+			pl.lamps[r.table], err = f.tables[r.table]()
+		}
+	}
+	return pl, err
 }
 
 // PlaySwitched compares the switched ports of a timetable, which may have no others,
 // with the channels of a plan that cannot be dimmed. The result has no corals.
 func PlaySwitched(file timetable.File, p *plan.Plan, d day.Day) (Result, error) {
-	pl, err := newPlayer(file, p, d.Date)
+	pl, err := newFilm(file).on(clock.Of(p.Clock), d.Date)
 	if err != nil {
 		return Result{}, err
 	}
 	res := Result{Date: d.Date}
 	for i, c := range p.Channels {
 		got := pl.channel(c.Name)
-		if len(got.ports) == 0 && !c.Dimmable && !d.Channels[i].Curve.Dark() {
+		if len(got.outputs) == 0 && !c.Dimmable && !d.Channels[i].Curve.Dark() {
 			res.Missing = append(res.Missing, c.Name)
 		}
-		for _, k := range got.ports {
+		for _, k := range got.outputs {
 			if !c.Dimmable {
 				res.Ports = append(res.Ports, pl.port(k, d.Channels[i]))
 			}
@@ -108,7 +153,7 @@ func PlaySwitched(file timetable.File, p *plan.Plan, d day.Day) (Result, error) 
 // Play compares a timetable with the day d of a plan, whose light field is f and
 // whose channels have age left of their flux (nil: all).
 func Play(file timetable.File, p *plan.Plan, f light.Field, d day.Day, age []float64) (Result, error) {
-	pl, err := newPlayer(file, p, d.Date)
+	pl, err := newFilm(file).on(clock.Of(p.Clock), d.Date)
 	if err != nil {
 		return Result{}, err
 	}
@@ -116,10 +161,10 @@ func Play(file timetable.File, p *plan.Plan, f light.Field, d day.Day, age []flo
 	got := make([]channelPlay, len(p.Channels))
 	for i, c := range p.Channels {
 		got[i] = pl.channel(c.Name)
-		if len(got[i].ports) == 0 && !d.Channels[i].Curve.Dark() {
+		if len(got[i].outputs) == 0 && !d.Channels[i].Curve.Dark() {
 			res.Missing = append(res.Missing, c.Name)
 		}
-		for _, k := range got[i].ports {
+		for _, k := range got[i].outputs {
 			res.Ports = append(res.Ports, pl.port(k, d.Channels[i]))
 		}
 	}
@@ -129,39 +174,37 @@ func Play(file timetable.File, p *plan.Plan, f light.Field, d day.Day, age []flo
 	return res, nil
 }
 
-// channelPlay is the ports of a channel, by their index in the file's first table,
-// and their mean light.
+// channelPlay is the outputs of a channel, by index, and their mean light.
 type channelPlay struct {
-	ports []int
-	dose  float64
+	outputs []int
+	dose    float64
 }
 
 func (pl player) channel(name string) channelPlay {
 	var c channelPlay
-	first := pl.file.Tables[0]
-	for k, p := range first.Ports {
-		if p.Channel == name && !feeds(first, p) {
-			c.ports = append(c.ports, k)
+	for k, o := range pl.outputs {
+		if o.channel() == name {
+			c.outputs = append(c.outputs, k)
 		}
 	}
-	for _, k := range c.ports {
-		c.dose += pl.dose(k) / float64(len(c.ports))
+	for _, k := range c.outputs {
+		c.dose += pl.dose(k) / float64(len(c.outputs))
 	}
 	return c
 }
 
-// dose is the port's light over the plan's day, s of full light.
+// dose is the output's light over the plan's day, s of full light.
 func (pl player) dose(k int) float64 {
 	sum := 0.0
 	for _, r := range pl.runs {
-		sum += pl.lamps[r.table][k].integral(r.from, r.to)
+		sum += pl.lamps[r.table][k].Integral(r.from, r.to)
 	}
 	return sum
 }
 
-// light is the port's light fraction at a second of the plan's day inside a run.
+// light is the output's light fraction at a second of the plan's day inside a run.
 func (pl player) light(k int, r run, s float64) float64 {
-	return pl.lamps[r.table][k].light(r.from + s - r.day)
+	return pl.lamps[r.table][k].At(r.from + s - r.day)
 }
 
 func coral(p *plan.Plan, c plan.Coral, cells []light.Cell, d day.Day, got []channelPlay, age []float64, pl player) Coral {

@@ -13,6 +13,7 @@ import (
 	"dayloom/schedule/day"
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/port"
 )
 
 const hour = 3600.0
@@ -43,13 +44,13 @@ func reef(clock plan.Clock, lamps ...string) (*plan.Plan, light.Field) {
 }
 
 // port is a port in percent that ramps through times in hours and commands.
-func port(t *testing.T, name, channel string, points ...float64) timetable.Port {
+func percent(t *testing.T, name, channel string, points ...float64) timetable.Port {
 	t.Helper()
 	r, err := dimmer.Linear(0, 100)
 	require.NoError(t, err)
-	p := timetable.Port{Controller: "rack", Name: name, Channel: channel, Signal: plan.Percent, Range: [2]float64{0, 100}, Step: 1, Response: r}
+	p := timetable.Port{Port: port.Port{Controller: "rack", Name: name, Kind: port.Kind{Signal: port.Percent, Range: [2]float64{0, 100}, Step: 1}, Lamps: []port.Lamp{{Channel: channel, Response: r}}}}
 	for i := 0; i < len(points); i += 2 {
-		p.Points = append(p.Points, timetable.Point{Time: points[i] * hour, Command: points[i+1]})
+		p.Points = append(p.Points, port.Point{Time: points[i] * hour, Command: points[i+1]})
 	}
 	return p
 }
@@ -59,8 +60,8 @@ func outlet(t *testing.T, channel string, on, off float64) timetable.Port {
 	t.Helper()
 	r, err := dimmer.Linear(0, 1)
 	require.NoError(t, err)
-	return timetable.Port{Controller: "outlets", Name: "1", Channel: channel, Signal: plan.Switch, Range: [2]float64{0, 1}, Step: 1, Hold: true, Response: r,
-		Points: []timetable.Point{{Time: on * hour, Command: 1}, {Time: off * hour, Command: 0}}}
+	return timetable.Port{Port: port.Port{Controller: "outlets", Name: "1", Kind: port.Kind{Signal: port.Switch, Range: [2]float64{0, 1}, Step: 1, Hold: true}, Lamps: []port.Lamp{{Channel: channel, Response: r}}},
+		Points: []port.Point{{Time: on * hour, Command: 1}, {Time: off * hour, Command: 0}}}
 }
 
 func open(ports ...timetable.Port) timetable.File {
@@ -82,14 +83,14 @@ func shown(t *testing.T, f timetable.File, p *plan.Plan, field light.Field, d da
 func TestAnEditedPointIsNoticed(t *testing.T) {
 	p, field := reef(utc, "a")
 	d := asked(first, trapezium())
-	r := shown(t, open(port(t, "1", "a", 8, 0, 10, 50, 16, 50, 18, 0)), p, field, d, nil)
+	r := shown(t, open(percent(t, "1", "a", 8, 0, 10, 50, 16, 50, 18, 0)), p, field, d, nil)
 	assert.InDelta(t, 1.44, r.Corals[0].AskedDLI, 1e-9)
 	assert.InDelta(t, 1.44, r.Corals[0].DeliveredDLI, 1e-9)
 	assert.InDelta(t, 50, r.Corals[0].DeliveredPeak, 1e-6)
 	assert.Less(t, r.Ports[0].Greatest, 1e-9)
 	assert.True(t, r.Kept())
 
-	r = shown(t, open(port(t, "1", "a", 8, 0, 10, 60, 16, 50, 18, 0)), p, field, d, nil)
+	r = shown(t, open(percent(t, "1", "a", 8, 0, 10, 60, 16, 50, 18, 0)), p, field, d, nil)
 	assert.InDelta(t, 1.584, r.Corals[0].DeliveredDLI, 1e-9)
 	assert.InDelta(t, 0.1, r.Corals[0].Departure(), 1e-9)
 	assert.InDelta(t, 60, r.Corals[0].DeliveredPeak, 1e-6)
@@ -99,13 +100,13 @@ func TestAnEditedPointIsNoticed(t *testing.T) {
 	assert.InDelta(t, 0.55*8*hour, r.Ports[0].DeliveredS, 1e-6)
 	assert.False(t, r.Kept())
 	// the limit is 1 %: 50.3 % for six hours and half of four is 0.6 % more, 50.6 % is 1.2 %
-	assert.True(t, shown(t, open(port(t, "1", "a", 8, 0, 10, 50.3, 16, 50.3, 18, 0)), p, field, d, nil).Kept())
-	assert.False(t, shown(t, open(port(t, "1", "a", 8, 0, 10, 50.6, 16, 50.6, 18, 0)), p, field, d, nil).Kept())
+	assert.True(t, shown(t, open(percent(t, "1", "a", 8, 0, 10, 50.3, 16, 50.3, 18, 0)), p, field, d, nil).Kept())
+	assert.False(t, shown(t, open(percent(t, "1", "a", 8, 0, 10, 50.6, 16, 50.6, 18, 0)), p, field, d, nil).Kept())
 }
 
 func TestAge(t *testing.T) {
 	p, field := reef(utc, "a")
-	r := shown(t, open(port(t, "1", "a", 8, 0, 10, 50, 16, 50, 18, 0)), p, field, asked(first, trapezium()), []float64{0.8})
+	r := shown(t, open(percent(t, "1", "a", 8, 0, 10, 50, 16, 50, 18, 0)), p, field, asked(first, trapezium()), []float64{0.8})
 	assert.InDelta(t, 0.8*1.44, r.Corals[0].AskedDLI, 1e-9)
 	assert.InDelta(t, 0.8*1.44, r.Corals[0].DeliveredDLI, 1e-9)
 	assert.InDelta(t, 40, r.Corals[0].AskedPeak, 1e-6)
@@ -114,7 +115,7 @@ func TestAge(t *testing.T) {
 // A channel without a port is dark; one that has nothing to do is not missed.
 func TestMissingPort(t *testing.T) {
 	p, field := reef(utc, "a", "b", "spare")
-	r := shown(t, open(port(t, "1", "a", 8, 0, 10, 50, 16, 50, 18, 0)), p, field, asked(first, trapezium(), trapezium(), curve.Curve{}), nil)
+	r := shown(t, open(percent(t, "1", "a", 8, 0, 10, 50, 16, 50, 18, 0)), p, field, asked(first, trapezium(), trapezium(), curve.Curve{}), nil)
 	assert.Equal(t, []string{"b"}, r.Missing)
 	assert.InDelta(t, 2.88, r.Corals[0].AskedDLI, 1e-9)
 	assert.InDelta(t, 1.44, r.Corals[0].DeliveredDLI, 1e-9)
@@ -124,7 +125,7 @@ func TestMissingPort(t *testing.T) {
 // Each of two supplies gives half of the lamps' light: one that fails costs half.
 func TestTwoPortsForOneChannel(t *testing.T) {
 	p, field := reef(utc, "a")
-	r := shown(t, open(port(t, "1", "a", 8, 0, 10, 50, 16, 50, 18, 0), port(t, "2", "a", 0, 0)), p, field, asked(first, trapezium()), nil)
+	r := shown(t, open(percent(t, "1", "a", 8, 0, 10, 50, 16, 50, 18, 0), percent(t, "2", "a", 0, 0)), p, field, asked(first, trapezium()), nil)
 	assert.InDelta(t, 0.72, r.Corals[0].DeliveredDLI, 1e-9)
 	assert.InDelta(t, 25, r.Corals[0].DeliveredPeak, 1e-6)
 	require.Len(t, r.Ports, 2)
@@ -136,11 +137,11 @@ func TestTwoPortsForOneChannel(t *testing.T) {
 // 10 % adds 40/50 of its 1.44. The outlet is no lamp, also where it has the channel's name.
 func TestAnOutletCutsTheSupply(t *testing.T) {
 	p, field := reef(utc, "a")
-	lamp := port(t, "1", "a", 8, 10, 10, 50, 16, 50, 18, 10)
+	lamp := percent(t, "1", "a", 8, 10, 10, 50, 16, 50, 18, 10)
 	d := asked(first, trapezium())
 	r := shown(t, open(lamp), p, field, d, nil)
 	assert.InDelta(t, 0.864+1.152, r.Corals[0].DeliveredDLI, 1e-9)
-	lamp.Outlet = timetable.PortName{Controller: "outlets", Port: "1"}
+	lamp.Outlet = port.Ref{Controller: "outlets", Port: "1"}
 	for _, channel := range []string{"", "a"} {
 		r = shown(t, open(lamp, outlet(t, channel, 8, 18)), p, field, d, nil)
 		assert.InDelta(t, 0.36+1.152, r.Corals[0].DeliveredDLI, 1e-9)
@@ -163,12 +164,12 @@ func TestJumps(t *testing.T) {
 	r = shown(t, open(outlet(t, "tubes", 12+5.0/60, 15)), p, field, d, nil)
 	assert.Equal(t, 1.0, r.Ports[0].Greatest)
 	// a held port's own steps are counted: 50 % at once, where the ramp begins at nothing
-	q := port(t, "1", "a", 8, 50, 18, 0)
+	q := percent(t, "1", "a", 8, 50, 18, 0)
 	q.Hold = true
 	p, field = reef(utc, "a")
 	assert.InDelta(t, 0.5, shown(t, open(q), p, field, asked(first, trapezium()), nil).Ports[0].Greatest, 1e-6)
 	// and the light just before such a step: dark until 10:00 is half off then
-	q = port(t, "1", "a", 10, 50, 17, 0)
+	q = percent(t, "1", "a", 10, 50, 17, 0)
 	q.Hold = true
 	r = shown(t, open(q), p, field, asked(first, trapezium()), nil)
 	assert.InDelta(t, 0.5, r.Ports[0].Greatest, 1e-6)
@@ -182,8 +183,8 @@ func TestSummerTime(t *testing.T) {
 	zone, err := time.LoadLocation("Europe/Lisbon")
 	require.NoError(t, err)
 	p, field := reef(plan.Clock{Zone: zone}, "a")
-	winter := port(t, "1", "a", 8, 0, 10, 50, 16, 50, 18, 0)
-	summer := port(t, "1", "a", 9, 0, 11, 50, 17, 50, 19, 0)
+	winter := percent(t, "1", "a", 8, 0, 10, 50, 16, 50, 18, 0)
+	summer := percent(t, "1", "a", 9, 0, 11, 50, 17, 50, 19, 0)
 	f := open(winter)
 	f.Tables[0].To = plan.Date{Year: 2027, Month: 3, Day: 27}
 	f.Tables = append(f.Tables, timetable.Table{From: plan.Date{Year: 2027, Month: 3, Day: 28}, To: plan.Date{Year: 2027, Month: 4, Day: 30}, Ports: []timetable.Port{summer}})
@@ -205,7 +206,7 @@ func TestSummerTime(t *testing.T) {
 // The table of a date may list its ports in another order than the first one.
 func TestPortsInAnotherOrder(t *testing.T) {
 	p, field := reef(utc, "a", "b")
-	lit, dark := port(t, "1", "a", 8, 0, 10, 50, 16, 50, 18, 0), port(t, "2", "b", 0, 0)
+	lit, dark := percent(t, "1", "a", 8, 0, 10, 50, 16, 50, 18, 0), percent(t, "2", "b", 0, 0)
 	f := open(lit, dark)
 	f.Tables[0].To = first
 	f.Tables = append(f.Tables, timetable.Table{From: first.AddDays(1), Ports: []timetable.Port{dark, lit}})
@@ -219,8 +220,8 @@ func TestPortsInAnotherOrder(t *testing.T) {
 // Nothing asked is kept by nothing alone.
 func TestNothingAsked(t *testing.T) {
 	p, field := reef(utc, "a")
-	assert.True(t, shown(t, open(port(t, "1", "a", 0, 0)), p, field, asked(first, curve.Curve{}), nil).Kept())
-	assert.False(t, shown(t, open(port(t, "1", "a", 0, 1)), p, field, asked(first, curve.Curve{}), nil).Kept())
+	assert.True(t, shown(t, open(percent(t, "1", "a", 0, 0)), p, field, asked(first, curve.Curve{}), nil).Kept())
+	assert.False(t, shown(t, open(percent(t, "1", "a", 0, 1)), p, field, asked(first, curve.Curve{}), nil).Kept())
 }
 
 // Outlets alone, as a crontab has them: 3 h asked; 2.9 h is 3.3 % less. What is dimmed is

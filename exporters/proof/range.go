@@ -161,17 +161,14 @@ func (r *CoralRange) rise(date plan.Date, up, overnight, limit float64) {
 func playDays(file timetable.File, p *plan.Plan, on func(plan.Date) Asked, from, to plan.Date) ([]played, error) {
 	out := make([]played, from.DaysUntil(to)+1)
 	errs := make([]error, len(out))
-	all := make([]func() ([]lamp, error), len(file.Tables))
-	for i := range all {
-		all[i] = sync.OnceValues(func() ([]lamp, error) { return lamps(file, i) })
-	}
+	all := newFilm(file)
 	c := clock.Of(p.Clock)
 	next := make(chan int)
 	var wg sync.WaitGroup
 	for range min(runtime.GOMAXPROCS(0), len(out)) {
 		wg.Go(func() {
 			for k := range next {
-				out[k], errs[k] = playDay(file, all, p, c, on, from.AddDays(k))
+				out[k], errs[k] = playDay(all, p, c, on, from.AddDays(k))
 			}
 		})
 	}
@@ -188,16 +185,10 @@ func playDays(file timetable.File, p *plan.Plan, on func(plan.Date) Asked, from,
 	return out, nil
 }
 
-func playDay(file timetable.File, all []func() ([]lamp, error), p *plan.Plan, c clock.Clock, on func(plan.Date) Asked, date plan.Date) (played, error) {
-	rs, err := runs(file, c, date)
+func playDay(all film, p *plan.Plan, c clock.Clock, on func(plan.Date) Asked, date plan.Date) (played, error) {
+	pl, err := all.on(c, date)
 	if err != nil {
 		return played{}, err
-	}
-	pl := player{file, rs, map[int][]lamp{}}
-	for _, r := range rs {
-		if pl.lamps[r.table], err = all[r.table](); err != nil {
-			return played{}, err
-		}
 	}
 	a := on(date)
 	dose := make([]float64, len(p.Channels))

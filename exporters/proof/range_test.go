@@ -13,6 +13,7 @@ import (
 	"dayloom/schedule/day"
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/port"
 )
 
 var first = plan.Date{Year: 2027, Month: time.March, Day: 1}
@@ -27,8 +28,10 @@ func levels(t *testing.T, percent ...float64) (timetable.File, *plan.Plan, Quest
 	var f timetable.File
 	for i, v := range percent {
 		d := first.AddDays(i)
-		f.Tables = append(f.Tables, timetable.Table{From: d, To: d, Ports: []timetable.Port{{Controller: "rack", Name: "1", Channel: "lamp",
-			Signal: plan.Percent, Range: [2]float64{0, 100}, Step: 1, Hold: true, Response: r, Points: []timetable.Point{{Time: 0, Command: v}}}}})
+		f.Tables = append(f.Tables, timetable.Table{From: d, To: d, Ports: []timetable.Port{
+			{Port: port.Port{Controller: "rack", Name: "1", Kind: port.Kind{Signal: port.Percent, Range: [2]float64{0, 100}, Step: 1, Hold: true}, Lamps: []port.Lamp{{Channel: "lamp", Response: r}}},
+				Points: []port.Point{{Time: 0, Command: v}}},
+		}})
 	}
 	p := &plan.Plan{Clock: plan.Clock{Zone: time.UTC}, Channels: []plan.Channel{{Name: "lamp"}}, Corals: []plan.Coral{{Name: "fan"}}, Zones: []plan.Zone{{Name: "all"}}}
 	field := light.Field{Corals: [][]light.Cell{{{PPFD: 100}}}}

@@ -69,10 +69,8 @@ func steady(c clock.Clock, t, end time.Time) time.Time {
 // tableOn is the table for a date; the day before the first and the day after the
 // last borrow theirs.
 func tableOn(f timetable.File, d plan.Date) (int, bool) {
-	for i, t := range f.Tables {
-		if !d.Before(t.From) && (t.To.IsZero() || !t.To.Before(d)) {
-			return i, true
-		}
+	if i, ok := f.Index(d); ok {
+		return i, true
 	}
 	n := len(f.Tables) - 1
 	switch {

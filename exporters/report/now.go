@@ -7,7 +7,6 @@ import (
 
 	"dayloom/exporters/table"
 	"dayloom/exporters/timetable"
-	"dayloom/exporters/track"
 	"dayloom/schedule/clock"
 	"dayloom/schedule/day"
 	"dayloom/schedule/plan"
@@ -38,27 +37,28 @@ type NowPort struct {
 func NewNow(p *plan.Plan, f timetable.File, d day.Day, at time.Time, shown, own clock.Moment) (Now, error) {
 	out := Now{Plan: p.Name, At: at.In(p.Clock.Zone).Format(time.RFC3339),
 		ControllerShows: shown.Date.String() + " " + Clock(shown.Second), DayTime: own.Date.String() + " " + Clock(own.Second)}
-	tracks := map[timetable.PortName]track.Track{}
-	for _, q := range f.Tables[0].Ports {
-		tr, err := q.Track()
-		if err != nil {
-			return out, err
-		}
-		tracks[timetable.PortName{Controller: q.Controller, Port: q.Name}] = tr
+	t := f.Tables[0]
+	light, err := t.Light()
+	if err != nil {
+		return out, err
 	}
-	for _, q := range f.Tables[0].Ports {
-		tr := tracks[timetable.PortName{Controller: q.Controller, Port: q.Name}]
-		lit := tr.Light(shown.Second)
-		if supply, ok := tracks[q.Outlet]; ok && supply.Light(shown.Second) == 0 {
-			lit = 0
+	for k, q := range t.Ports {
+		course, _ := q.Course(q.Points) // it has just been played
+		row := NowPort{Controller: q.Controller, Port: q.Name, Command: q.Text(q.Round(course.Command(shown.Second))), Unit: q.Unit()}
+		row.Light = course.Command(shown.Second) // of an outlet that only feeds others
+		if len(light[k]) == 0 {
+			row.Channel = q.Channels()
+			out.Ports = append(out.Ports, row)
 		}
-		asked := 0.0
-		for i, c := range p.Channels {
-			if c.Name == q.Channel {
-				asked = d.Channels[i].Curve.At(own.Second)
+		for n, l := range light[k] {
+			row.Channel, row.Light, row.Asked = q.Lamps[n].Channel, l.At(shown.Second), 0
+			for i, c := range p.Channels {
+				if c.Name == row.Channel {
+					row.Asked = d.Channels[i].Curve.At(own.Second)
+				}
 			}
+			out.Ports = append(out.Ports, row)
 		}
-		out.Ports = append(out.Ports, NowPort{q.Controller, q.Name, q.Channel, q.Text(q.Round(tr.Command(shown.Second))), q.Unit(), lit, asked})
 	}
 	return out, nil
 }

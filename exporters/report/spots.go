@@ -43,7 +43,7 @@ func NewSpots(f timetable.File, times ...float64) (Spots, error) {
 		if err != nil {
 			return Spots{}, err
 		}
-		out.Ports = append(out.Ports, SpotsPort{p.Controller, p.Name, p.Channel, shows})
+		out.Ports = append(out.Ports, SpotsPort{p.Controller, p.Name, p.Channels(), shows})
 	}
 	return out, nil
 }

@@ -10,6 +10,7 @@ import (
 	"dayloom/exporters/timetable"
 	"dayloom/photon/dimmer"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/port"
 )
 
 // By hand: a ramp of a volt an hour from 08:00 to 18:00, then dark; an outlet on
@@ -20,10 +21,11 @@ func TestSpotsByHand(t *testing.T) {
 	onOff, err := dimmer.Linear(0, 1)
 	require.NoError(t, err)
 	f := timetable.File{Tables: []timetable.Table{{From: plan.Date{Year: 2027, Month: 1, Day: 2}, Ports: []timetable.Port{
-		{Controller: "rack", Name: "1", Channel: "blue", Range: [2]float64{0, 10}, Step: 0.1, Response: linear,
-			Points: []timetable.Point{{Time: 8 * 3600}, {Time: 18 * 3600, Command: 10}, {Time: 18*3600 + 60}}},
-		{Controller: "outlets", Name: "1", Channel: "tubes", Signal: plan.Switch, Range: [2]float64{0, 1}, Step: 1, Hold: true, Response: onOff,
-			Points: []timetable.Point{{Time: 12 * 3600, Command: 1}, {Time: 15.5 * 3600}}}}}}}
+		{Port: port.Port{Controller: "rack", Name: "1", Kind: port.Kind{Range: [2]float64{0, 10}, Step: 0.1}, Lamps: []port.Lamp{{Channel: "blue", Response: linear}}},
+			Points: []port.Point{{Time: 8 * 3600}, {Time: 18 * 3600, Command: 10}, {Time: 18*3600 + 60}}},
+		{Port: port.Port{Controller: "outlets", Name: "1", Kind: port.Kind{Signal: port.Switch, Range: [2]float64{0, 1}, Step: 1, Hold: true}, Lamps: []port.Lamp{{Channel: "tubes", Response: onOff}}},
+			Points: []port.Point{{Time: 12 * 3600, Command: 1}, {Time: 15.5 * 3600}}},
+	}}}}
 	r, err := NewSpots(f)
 	require.NoError(t, err)
 	assert.Equal(t, []string{"06:00", "09:00", "12:00", "15:00", "18:00", "21:00"}, r.Times)

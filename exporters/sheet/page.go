@@ -5,9 +5,10 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"strings"
 
 	"dayloom/exporters/timetable"
-	"dayloom/schedule/plan"
+	"dayloom/schedule/port"
 )
 
 // Times are the six times of day at which a page says what to expect, seconds
@@ -28,12 +29,12 @@ func Cautions() []string {
 type page struct {
 	Plan, Controller, Valid, Clock string
 	No, Of                         int
-	Ports                          []port
+	Ports                          []output
 	Times                          []string
 	Cautions                       []string
 }
 
-type port struct {
+type output struct {
 	Name, Channel, Limits, Unit string
 	Points                      []point
 	Expected                    []string // at each of Times
@@ -78,13 +79,13 @@ func pages(f timetable.File) ([]page, error) {
 	return out, nil
 }
 
-func portOf(p timetable.Port) (port, error) {
-	v := port{Name: p.Name, Channel: p.Channel, Limits: limits(p), Unit: p.Unit()}
-	if p.Channel == "" {
+func portOf(p timetable.Port) (output, error) {
+	v := output{Name: p.Name, Channel: p.Channels(), Limits: limits(p), Unit: p.Unit()}
+	if v.Channel == "" {
 		v.Channel = "(feeds other ports)"
 	}
 	for i, q := range p.Points {
-		v.Points = append(v.Points, point{i + 1, timetable.TimeOfDay(q.Time), p.Text(q.Command), percent(q.Light)})
+		v.Points = append(v.Points, point{i + 1, timetable.TimeOfDay(q.Time), p.Text(q.Command), percents(p, q.Command)})
 	}
 	var err error
 	v.Expected, err = Expected(p, Times[:])
@@ -94,18 +95,33 @@ func portOf(p timetable.Port) (port, error) {
 // Expected is what a port should show at times of the day (seconds after midnight on
 // the controller's clock), with units: on a ramp the nearest command on its step.
 func Expected(p timetable.Port, times []float64) ([]string, error) {
-	tr, err := p.Track()
+	if !p.Known() {
+		return nil, fmt.Errorf("port %s of %s: range and response are not in a csv file; complete the timetable from its plan", p.Name, p.Controller)
+	}
+	course, err := p.Course(p.Points)
 	if err != nil {
 		return nil, fmt.Errorf("port %s of %s: %w", p.Name, p.Controller, err)
 	}
 	out := make([]string, len(times))
 	for i, s := range times {
-		out[i] = p.Text(p.Round(tr.Command(s)))
-		if p.Signal != plan.Switch {
+		out[i] = p.Text(p.Round(course.Command(s)))
+		if p.Signal != port.Switch {
 			out[i] += " " + p.Unit()
 		}
 	}
 	return out, nil
+}
+
+// percents is what each of the port's lamps gives at a command.
+func percents(p timetable.Port, command float64) string {
+	if len(p.Lamps) == 0 { // an outlet that only feeds others
+		return percent(command)
+	}
+	out := make([]string, len(p.Lamps))
+	for i, l := range p.Lamps {
+		out[i] = percent(l.Light(command))
+	}
+	return strings.Join(out, ", ")
 }
 
 func percent(light float64) string {
@@ -114,7 +130,7 @@ func percent(light float64) string {
 
 // limits is what a person must know of the port to key its points in.
 func limits(p timetable.Port) string {
-	if p.Signal == plan.Switch {
+	if p.Signal == port.Switch {
 		return "switched on and off"
 	}
 	s := fmt.Sprintf("%s to %s %s", p.Text(p.Range[0]), p.Text(p.Range[1]), p.Unit())
@@ -126,10 +142,15 @@ func limits(p timetable.Port) string {
 	} else {
 		s += ", straight line from point to point"
 	}
-	if off := p.Response.Spec().OffBelow; off != nil {
-		s += fmt.Sprintf(", dark below %s", strconv.FormatFloat(*off, 'g', 6, 64))
+	for _, l := range p.Lamps {
+		if off := l.OffBelow(); !math.IsInf(off, -1) {
+			s += fmt.Sprintf(", dark below %s", strconv.FormatFloat(off, 'g', 6, 64))
+		}
+		if l.OnFrom > 0 {
+			s += fmt.Sprintf(" and until %s on the way up", strconv.FormatFloat(l.OnFrom, 'g', 6, 64))
+		}
 	}
-	if p.Outlet != (timetable.PortName{}) {
+	if p.Outlet != (port.Ref{}) {
 		s += fmt.Sprintf(", supply switched by port %s of %s", p.Outlet.Port, p.Outlet.Controller)
 	}
 	return s

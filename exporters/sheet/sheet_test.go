@@ -16,6 +16,7 @@ import (
 	"dayloom/exporters/timetable"
 	"dayloom/photon/dimmer"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/port"
 )
 
 var update = flag.Bool("update", false, "write the golden files again")
@@ -29,12 +30,12 @@ func example(t *testing.T) timetable.File {
 	require.NoError(t, err)
 	const hour = 3600.0
 	ports := []timetable.Port{
-		{Controller: "rack", Name: "1", Channel: "bar-blue <b>", Range: [2]float64{0, 10}, Step: 0.1, Response: off, Outlet: timetable.PortName{Controller: "outlets", Port: "2"},
-			Points: []timetable.Point{{Time: 8 * hour, Command: 1.2, Light: 0.12}, {Time: 11 * hour, Command: 10, Light: 1}, {Time: 20 * hour, Command: 0}}},
-		{Controller: "outlets", Name: "1", Channel: "tubes", Signal: plan.Switch, Hold: true, Range: [2]float64{0, 1}, Step: 1, Response: onOff,
-			Points: []timetable.Point{{Time: 12 * hour, Command: 1, Light: 1}, {Time: 15 * hour, Command: 0}}},
-		{Controller: "rack", Name: "2", Channel: "pendant-white", Range: [2]float64{0, 10}, Step: 0.5, Hold: true, Response: linear,
-			Points: []timetable.Point{{Time: 9 * hour, Command: 4.5, Light: 0.45}, {Time: 21 * hour, Command: 0}}},
+		{Port: port.Port{Controller: "rack", Name: "1", Kind: port.Kind{Range: [2]float64{0, 10}, Step: 0.1}, Outlet: port.Ref{Controller: "outlets", Port: "2"}, Lamps: []port.Lamp{{Channel: "bar-blue <b>", Response: off}}},
+			Points: []port.Point{{Time: 8 * hour, Command: 1.2}, {Time: 11 * hour, Command: 10}, {Time: 20 * hour, Command: 0}}},
+		{Port: port.Port{Controller: "outlets", Name: "1", Kind: port.Kind{Signal: port.Switch, Range: [2]float64{0, 1}, Step: 1, Hold: true}, Lamps: []port.Lamp{{Channel: "tubes", Response: onOff}}},
+			Points: []port.Point{{Time: 12 * hour, Command: 1}, {Time: 15 * hour, Command: 0}}},
+		{Port: port.Port{Controller: "rack", Name: "2", Kind: port.Kind{Range: [2]float64{0, 10}, Step: 0.5, Hold: true}, Lamps: []port.Lamp{{Channel: "pendant-white", Response: linear}}},
+			Points: []port.Point{{Time: 9 * hour, Command: 4.5}, {Time: 21 * hour, Command: 0}}},
 	}
 	from, to := plan.Date{Year: 2027, Month: 1, Day: 1}, plan.Date{Year: 2027, Month: 3, Day: 27}
 	return timetable.File{Plan: "Quay Street", Clock: timetable.Clock{Zone: "Europe/Lisbon"},

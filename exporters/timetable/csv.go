@@ -10,6 +10,7 @@ import (
 
 	"dayloom/exporters/cell"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/port"
 )
 
 var header = []string{"valid_from", "valid_to", "controller", "port", "channel", "time", "command", "unit", "light_percent"}
@@ -28,20 +29,34 @@ func WriteCSV(w io.Writer, f File) error {
 	for _, t := range f.Tables {
 		row[0], row[1] = t.From.String(), t.To.String()
 		for _, p := range t.Ports {
-			row[2], row[3], row[4], row[7] = cell.Neutral(p.Controller), cell.Neutral(p.Name), cell.Neutral(p.Channel), p.Unit()
+			row[2], row[3], row[7] = cell.Neutral(p.Controller), cell.Neutral(p.Name), p.Unit()
 			decimals := p.decimals()
-			for _, q := range p.Points {
+			for i, q := range p.Points {
 				row[5] = TimeOfDay(q.Time)
 				row[6] = string(p.appendCommand(nil, q.Command, decimals))
-				row[8] = string(appendLight(nil, q.Light))
-				if err := out.Write(row); err != nil {
-					return err
+				for k, l := range p.answering() {
+					light := p.light(i, k)
+					if p.claimed != nil {
+						light = p.claimed[i][k]
+					}
+					row[4], row[8] = cell.Neutral(l.Channel), string(appendLight(nil, light))
+					if err := out.Write(row); err != nil {
+						return err
+					}
 				}
 			}
 		}
 	}
 	out.Flush()
 	return out.Error()
+}
+
+// answering is the lamps of a port; of an outlet that only feeds others one without a name.
+func (p Port) answering() []port.Lamp {
+	if len(p.Lamps) == 0 {
+		return []port.Lamp{port.SwitchLamp("")}
+	}
+	return p.Lamps
 }
 
 // csvReader gathers rows into tables.
@@ -62,6 +77,7 @@ func readCSV(name string, data []byte) (File, error) {
 		line, err := r.place(err)
 		return File{}, fmt.Errorf("%s:%d: %w", name, line, err)
 	}
+	r.file.doubt(func(table, port, point int) string { return fmt.Sprintf("%s:%d: ", name, r.lines[table][port][point]) })
 	return r.file, nil
 }
 
@@ -132,44 +148,61 @@ func (r *csvReader) row(row []string) error {
 		if !ok {
 			return fmt.Errorf("the unit %q is none of V, %%, count, switch", row[7])
 		}
-		p := Port{Controller: controller, Name: name, Channel: channel, Signal: signal}
-		if signal == plan.Switch {
-			p = p.asSwitch()
+		p := port.Port{Controller: controller, Name: name, Kind: port.Kind{Signal: signal}}
+		if signal == port.Switch {
+			p.Kind = port.Switched()
 		}
-		t.Ports, *lines = append(t.Ports, p), append(*lines, nil)
+		t.Ports, *lines = append(t.Ports, Port{Port: p}), append(*lines, nil)
 	}
 	p := &t.Ports[len(t.Ports)-1]
-	if p.Channel != channel || p.Unit() != row[7] {
-		return fmt.Errorf("port %s of %s has the channel %q and the unit %s here, but %q and %s in the rows before; a port has one of each", name, controller, channel, row[7], p.Channel, p.Unit())
+	if p.Unit() != row[7] {
+		return fmt.Errorf("port %s of %s has the unit %s here, but %s in the rows before; a port has one", name, controller, row[7], p.Unit())
 	}
-	q, err := csvPoint(*p, row)
+	q, light, err := csvPoint(*p, row)
 	if err != nil {
 		return err
 	}
 	line, _ := r.rows.FieldPos(0)
-	p.Points = append(p.Points, q)
-	(*lines)[len(*lines)-1] = append((*lines)[len(*lines)-1], line)
+	return p.addRow(q, channel, light, func() { (*lines)[len(*lines)-1] = append((*lines)[len(*lines)-1], line) })
+}
+
+// addRow adds a row: a point of its own, or of one more channel at the point before.
+func (p *Port) addRow(q port.Point, channel string, light float64, fresh func()) error {
+	n := len(p.Points)
+	if n == 0 || p.Points[n-1] != q || channel == p.answering()[0].Channel {
+		p.Points, p.claimed = append(p.Points, q), append(p.claimed, nil)
+		n++
+		fresh()
+	}
+	k := len(p.claimed[n-1])
+	switch {
+	case n > 1 && (k >= len(p.answering()) || p.answering()[k].Channel != channel):
+		return fmt.Errorf("port %s of %s has the channel %q here, but %q in the rows before; every point has one row for each channel of its port", p.Name, p.Controller, channel, p.Channels())
+	case n == 1 && channel != "" && p.Signal == port.Switch:
+		p.Lamps = append(p.Lamps, port.SwitchLamp(channel))
+	case n == 1 && channel != "":
+		p.Lamps = append(p.Lamps, port.Lamp{Channel: channel})
+	}
+	p.claimed[n-1] = append(p.claimed[n-1], light)
 	return nil
 }
 
-func csvPoint(p Port, row []string) (q Point, err error) {
+func csvPoint(p Port, row []string) (q port.Point, light float64, err error) {
 	if q.Time, err = ParseTimeOfDay(row[5]); err != nil {
-		return q, fmt.Errorf("time: %w", err)
+		return q, 0, fmt.Errorf("time: %w", err)
 	}
-	if p.Signal == plan.Switch {
+	if p.Signal == port.Switch {
 		q.Command, err = parseSwitch(row[6])
 	} else {
 		q.Command, err = parseNumber(row[6])
 	}
 	if err != nil {
-		return q, fmt.Errorf("command: %w", err)
+		return q, 0, fmt.Errorf("command: %w", err)
 	}
-	light, err := parseNumber(row[8])
-	if err != nil {
-		return q, fmt.Errorf("light_percent: %w", err)
+	if light, err = parseNumber(row[8]); err != nil {
+		return q, 0, fmt.Errorf("light_percent: %w", err)
 	}
-	q.Light = light / 100
-	return q, nil
+	return q, light / 100, nil
 }
 
 func parseSwitch(text string) (float64, error) {

@@ -9,7 +9,7 @@ import (
 	"io"
 	"strconv"
 
-	"dayloom/schedule/plan"
+	"dayloom/schedule/port"
 )
 
 // Schema is timetable.schema.json, the JSON Schema (draft 2020-12) of
@@ -62,15 +62,15 @@ func (b jsonWriter) print(texts ...string) {
 }
 
 func (b jsonWriter) port(p Port) error {
-	b.print("\n        {\"controller\": ", quote(p.Controller), ", \"port\": ", quote(p.Name), ", \"channel\": ", quote(p.Channel), ",\n")
-	b.print("         \"signal\": ", quote(signals[p.Signal].name), ", \"unit\": ", quote(p.Unit()),
+	b.print("\n        {\"controller\": ", quote(p.Controller), ", \"port\": ", quote(p.Name), ", \"channel\": ", quote(p.Channels()), ",\n")
+	b.print("         \"signal\": ", quote(port.Signals[p.Signal].Word), ", \"unit\": ", quote(p.Unit()),
 		", \"between_points\": ", quote(pick(p.Hold, "hold", "ramp")), ",\n")
-	if p.Outlet != (PortName{}) {
+	if p.Outlet != (port.Ref{}) {
 		b.print("         \"outlet\": {\"controller\": ", quote(p.Outlet.Controller), ", \"port\": ", quote(p.Outlet.Port), "},\n")
 	}
-	if p.Signal != plan.Switch {
+	if p.Signal != port.Switch {
 		b.print("         \"range\": [", number(p.Range[0]), ", ", number(p.Range[1]), "], \"step\": ", number(p.Step), ",\n")
-		response, err := json.Marshal(p.Response.Spec())
+		response, err := json.Marshal(p.Lamps[0].Response.Spec())
 		if err != nil {
 			return fmt.Errorf("port %s of %s: the response cannot be written: %w", p.Name, p.Controller, err)
 		}
@@ -82,14 +82,14 @@ func (b jsonWriter) port(p Port) error {
 		line = append(line[:0], pick(i > 0, ",", "")...)
 		line = append(line, "\n          {\"time\": \""...)
 		line = append(appendTime(line, q.Time), "\", \"command\": "...)
-		if p.Signal == plan.Switch {
+		if p.Signal == port.Switch {
 			line = append(line, '"')
 		}
 		line = p.appendCommand(line, q.Command, decimals)
-		if p.Signal == plan.Switch {
+		if p.Signal == port.Switch {
 			line = append(line, '"')
 		}
-		line = append(appendLight(append(line, ", \"light_percent\": "...), q.Light), '}')
+		line = append(appendLight(append(line, ", \"light_percent\": "...), p.light(i, 0)), '}')
 		_, _ = b.Write(line)
 	}
 	b.print("\n         ]}")

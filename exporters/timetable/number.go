@@ -7,7 +7,7 @@ import (
 	"strconv"
 	"strings"
 
-	"dayloom/schedule/plan"
+	"dayloom/schedule/port"
 )
 
 // maxDecimals of a command: finer than any dimmer, and still exact in a float.
@@ -30,7 +30,7 @@ func whole(x float64) bool { return math.Abs(x-math.Round(x)) <= 1e-9*max(1, mat
 // appendCommand writes a command with the decimals of the port's step, so that
 // a column lines up. A command that is not on the step keeps all its digits.
 func (p Port) appendCommand(b []byte, command float64, decimals int) []byte {
-	if p.Signal == plan.Switch {
+	if p.Signal == port.Switch {
 		return append(b, onOff(command)...)
 	}
 	start := len(b)
@@ -110,13 +110,4 @@ func parseNumber(text string) (float64, error) {
 		return 0, fmt.Errorf("%q is not a number; write it like 4.5", text)
 	}
 	return x, nil
-}
-
-// Round is the command on the port's step, counted from the low end of its
-// range, that lies nearest to one between; within the range.
-func (p Port) Round(command float64) float64 {
-	if p.Step > 0 {
-		command = p.Range[0] + math.Round((command-p.Range[0])/p.Step)*p.Step
-	}
-	return min(max(command, p.Range[0]), p.Range[1])
 }

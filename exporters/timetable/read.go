@@ -58,6 +58,10 @@ func readJSON(name string, data []byte) (File, error) {
 		line, column := lineColumn(data, r.place(err))
 		return File{}, fmt.Errorf("%s:%d:%d: %w", name, line, column, err)
 	}
+	r.file.doubt(func(table, port, point int) string {
+		line, column := lineColumn(data, r.where[table].ports[port].points[point])
+		return fmt.Sprintf("%s:%d:%d: ", name, line, column)
+	})
 	return r.file, nil
 }
 

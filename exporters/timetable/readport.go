@@ -4,7 +4,7 @@ import (
 	"fmt"
 
 	"dayloom/photon/dimmer"
-	"dayloom/schedule/plan"
+	"dayloom/schedule/port"
 )
 
 // portDraft is a port while its keys, which come in any order, are read.
@@ -14,6 +14,7 @@ type portDraft struct {
 	signal, unit         string
 	hasRange, hasStep    bool
 	spec                 *dimmer.Spec
+	channel              string
 	points               []int // byte of each
 	wordsFrom, levelFrom int   // point with the first command that is a word, a number; -1: none
 }
@@ -37,7 +38,7 @@ func (r *jsonReader) portKey(d *portDraft, key string) (err error) {
 	case "port":
 		d.Name, err = r.text(key)
 	case "channel":
-		d.Channel, err = r.text(key)
+		d.channel, err = r.text(key)
 	case "signal":
 		d.signal, err = r.text(key)
 	case "unit":
@@ -67,29 +68,34 @@ func (d *portDraft) finish() (err error) {
 	if d.Signal, ok = signalOf(func(name, unit string) bool { return name == d.signal && unit == d.unit }); !ok {
 		return misplaced{d.at, fmt.Sprintf("signal %q with unit %q; allowed are volts with V, percent with %%, counts with count, switch with switch", d.signal, d.unit)}
 	}
-	if d.Signal == plan.Switch {
+	if d.Signal == port.Switch {
 		switch {
 		case d.hasRange || d.hasStep || d.spec != nil || !d.Hold:
 			return misplaced{d.at, "a switch has between_points hold, and no range, step or response"}
 		case d.levelFrom >= 0:
 			return misplaced{d.points[d.levelFrom], "the command of a switch must be \"on\" or \"off\""}
 		}
-		d.Port = d.asSwitch()
+		d.Kind = port.Switched()
+		if d.channel != "" {
+			d.Lamps = []port.Lamp{port.SwitchLamp(d.channel)}
+		}
 		return nil
 	}
 	switch {
-	case !d.hasRange || !d.hasStep || d.spec == nil || !d.known():
+	case !d.hasRange || !d.hasStep || d.spec == nil || !d.Known():
 		return misplaced{d.at, "a port that is no switch needs a range (lowest, then highest command), a step and a response"}
 	case d.wordsFrom >= 0:
 		return misplaced{d.points[d.wordsFrom], "the command must be a number; only a switch has on and off"}
 	}
-	if d.Response, err = dimmer.FromSpec(*d.spec); err != nil {
+	r, err := dimmer.FromSpec(*d.spec)
+	if err != nil {
 		return misplaced{d.specAt, err.Error()}
 	}
+	d.Lamps = []port.Lamp{{Channel: d.channel, Response: r}}
 	return nil
 }
 
-func (r *jsonReader) portName() (n PortName, err error) {
+func (r *jsonReader) portName() (n port.Ref, err error) {
 	err = r.object("outlet", "controller port", "", func(key string) (err error) {
 		if key == "port" {
 			n.Port, err = r.text(key)
@@ -128,7 +134,8 @@ func (r *jsonReader) response() (*dimmer.Spec, error) {
 
 // point reads one point; its command is a number, or the on and off of a switch.
 func (r *jsonReader) point(d *portDraft) error {
-	var q Point
+	var q port.Point
+	var light float64
 	r.peek()
 	d.points = append(d.points, r.i)
 	err := r.object("a point", "time command light_percent", "", func(key string) (err error) {
@@ -148,8 +155,8 @@ func (r *jsonReader) point(d *portDraft) error {
 			}
 			q.Command, err = r.number(key)
 		default:
-			q.Light, err = r.number(key)
-			q.Light /= 100
+			light, err = r.number(key)
+			d.claimed = append(d.claimed, []float64{light / 100})
 		}
 		return err
 	})

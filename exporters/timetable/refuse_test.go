@@ -12,6 +12,7 @@ import (
 
 	"dayloom/photon/dimmer"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/port"
 )
 
 // Each edit of the good file is refused at its line (and column).
@@ -91,7 +92,7 @@ func TestCSVRefusals(t *testing.T) {
 		{"2027-01-01", "01/02/2027", `t.csv:2: valid_from: "01/02/2027" is not a date`},
 		{"2027-01-01", "", `t.csv:2: valid_from is missing`},
 		{"00:00,0.0,V,0.000\r\n", "00:00,0.0,V\r\n", "t.csv:2: the row has 8 columns in place of 9"},
-		{"11:00,5.0,V", "11:00,5.0,count", "t.csv:4: port 1 of rack has the channel"},
+		{"11:00,5.0,V", "11:00,5.0,count", "t.csv:4: port 1 of rack has the unit count here, but V"},
 		{"11:00,5.0,V", "11:00,5.0 V,V", `t.csv:4: command: "5.0 V" is not a number`},
 		{"11:00,5.0,V", "11:00,inf,V", `t.csv:4: command: "inf" is not a number`},
 		{"11:00,5.0,V", "11:00,0x5,V", `t.csv:4: command: "0x5" is not a number`},
@@ -160,39 +161,36 @@ func TestCompleteTakesTheRestFromThePlan(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, f, again)
 
-	p.Controllers[0].Ports = append(p.Controllers[0].Ports, plan.Port{Name: "9"})
+	p.Controllers[0].Ports = append(p.Controllers[0].Ports, plan.Port{Port: port.Port{Controller: "rack", Name: "9"}})
 	_, err = bare.Complete(p)
 	require.ErrorContains(t, err, "lacks port 9 of rack, which the plan has; the file was cut")
 	p = planOf(f)
-	p.Controllers[1].Name = "shelf"
+	p.Controllers[1].Ports[0].Controller = "shelf"
 	_, err = bare.Complete(p)
 	require.ErrorContains(t, err, "port 2 of rack is in the timetable but not in the plan")
 	p = planOf(f)
-	p.Channels[0].Name = "bar-red"
+	p.Controllers[0].Ports[0].Lamps = []port.Lamp{{Channel: "bar-red"}}
 	_, err = bare.Complete(p)
 	require.ErrorContains(t, err, `port 1 of rack drives "bar-blue" by volts in the timetable, but "bar-red" by volts in the plan`)
 	p = planOf(f)
-	p.Controllers[0].Range[1] = 4
+	p.Controllers[0].Ports[0].Range[1] = 4
 	_, err = bare.Complete(p)
 	require.ErrorContains(t, err, "the command 5 V lies outside the range")
+	p = planOf(f)
+	p.Controllers[0].Ports[0].Lamps = []port.Lamp{{Channel: "bar-blue", Response: f.Tables[0].Ports[2].Lamps[0].Response}}
+	got, err = bare.Complete(p)
+	require.NoError(t, err)
+	assert.Contains(t, got.Doubts, "port 1 of rack at 08:30: light_percent is 7.000, but at 1.2 V the lamp gives 1.200")
 }
 
 // planOf is the controllers of the example as a plan has them.
 func planOf(f File) (p plan.Plan) {
 	for _, q := range f.Tables[0].Ports {
-		port := plan.Port{Name: q.Name, Channel: -1, Response: q.Response}
-		if q.Channel != "" {
-			port.Channel = len(p.Channels)
-			p.Channels = append(p.Channels, plan.Channel{Name: q.Channel})
-		}
-		if q.Outlet != (PortName{}) {
-			port.Outlet = &plan.PortRef{Controller: q.Outlet.Controller, Port: q.Outlet.Port}
-		}
 		if n := len(p.Controllers); n == 0 || p.Controllers[n-1].Name != q.Controller || p.Controllers[n-1].Signal != q.Signal {
-			p.Controllers = append(p.Controllers, plan.Controller{Name: q.Controller, Signal: q.Signal, Range: q.Range, Step: q.Step, Hold: q.Hold})
+			p.Controllers = append(p.Controllers, plan.Controller{Name: q.Controller, Kind: q.Kind})
 		}
 		c := &p.Controllers[len(p.Controllers)-1]
-		c.Ports = append(c.Ports, port)
+		c.Ports = append(c.Ports, plan.Port{Port: q.Port})
 	}
 	return p
 }
@@ -201,14 +199,13 @@ func TestNonsenseIsNotWritten(t *testing.T) {
 	for want, spoil := range map[string]func(*Port){
 		"not a whole second":   func(p *Port) { p.Points[1].Time += 0.5 },
 		"is not a number":      func(p *Port) { p.Points[1].Command = math.NaN() },
-		"lie between 0 and 1":  func(p *Port) { p.Points[1].Light = math.NaN() },
 		"there are no points":  func(p *Port) { p.Points = nil },
-		"cannot be printed":    func(p *Port) { p.Channel = "a\tb" },
+		"cannot be printed":    func(p *Port) { p.Lamps = []port.Lamp{{Channel: "a\tb"}} },
 		"outside the range, 0": func(p *Port) { p.Points[1].Command = 10.1 },
 	} {
 		f := example(t)
 		p := f.Tables[0].Ports[0]
-		p.Points = append([]Point(nil), p.Points...)
+		p.Points = append([]port.Point(nil), p.Points...)
 		spoil(&p)
 		f.Tables[0].Ports[0] = p
 		for _, err := range []error{WriteCSV(new(bytes.Buffer), f), WriteJSON(new(bytes.Buffer), f)} {
@@ -256,10 +253,10 @@ func year(b *testing.B) File {
 		day := plan.Date{Year: 2027, Month: 1, Day: 1}.AddDays(d)
 		t := Table{From: day, To: day}
 		for i := range 16 {
-			p := Port{Controller: "rack", Name: fmt.Sprint(i + 1), Channel: fmt.Sprint("channel ", i), Range: [2]float64{0, 10}, Step: 0.1, Response: response}
+			p := Port{Port: port.Port{Controller: "rack", Name: fmt.Sprint(i + 1), Kind: port.Kind{Range: [2]float64{0, 10}, Step: 0.1}, Lamps: []port.Lamp{{Channel: fmt.Sprint("channel ", i), Response: response}}}}
 			for k := range 24 {
 				c := float64((k*7+i+d)%101) / 10
-				p.Points = append(p.Points, Point{float64(k*3600 + d%60*60), c, response.Fraction(c)})
+				p.Points = append(p.Points, port.Point{Time: float64(k*3600 + d%60*60), Command: c})
 			}
 			t.Ports = append(t.Ports, p)
 		}

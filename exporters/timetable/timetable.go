@@ -2,10 +2,11 @@ package timetable
 
 import (
 	"fmt"
+	"slices"
+	"sort"
 
-	"dayloom/exporters/track"
-	"dayloom/photon/dimmer"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/port"
 )
 
 // Format is the number of the format that this package writes and reads.
@@ -16,7 +17,8 @@ type File struct {
 	Plan     string // the plan's name; empty when read from csv
 	PlanHash string // "sha256:…" of what it was made from; empty when read from csv
 	Clock    Clock
-	Tables   []Table // in order of date, without gap or overlap
+	Tables   []Table  // in order of date, without gap or overlap
+	Doubts   []string // where what was read says another light than its command gives
 }
 
 // Clock says on which clock the day was meant and which the controller keeps.
@@ -39,41 +41,49 @@ type Table struct {
 
 // Port is what one output does over the day.
 type Port struct {
-	Controller, Name string
-	Channel          string // empty: an outlet that only feeds other ports
-	Signal           plan.Signal
-	Range            [2]float64 // lowest and highest command; of a switch 0 and 1
-	Step             float64    // of the command; 0: not known
-	Hold             bool       // keeps the last point's value; false: straight line between points
-	Response         dimmer.Response
-	Outlet           PortName // the outlet that switches its supply; zero: none
-	Points           []Point
-}
-
-// PortName names a port of a controller.
-type PortName struct{ Controller, Port string }
-
-// Point is one row. Commands of a switch are 0 (off) and 1 (on).
-type Point struct {
-	Time    float64 // s after midnight on the controller's clock, whole
-	Command float64 // in the unit of the port's signal
-	Light   float64 // light fraction that the lamp gives at the command, 0..1
+	port.Port
+	Points  []port.Point // commands of a switch are 0 (off) and 1 (on)
+	claimed [][]float64  // of a csv file: the light of each lamp at each point, as it says
 }
 
 // Unit is the unit of a port's commands: V, %, count or switch.
-func (p Port) Unit() string { return signals[p.Signal].unit }
+func (p Port) Unit() string { return p.Signal.Unit() }
 
-// Track is the port as it plays over the day. A port of a csv file must be
-// completed from its plan first.
-func (p Port) Track() (track.Track, error) {
-	if !p.known() {
-		return track.Track{}, fmt.Errorf("port %s of %s: range and response are not in a csv file; complete the timetable from its plan", p.Name, p.Controller)
+// Light is the light of each lamp of a table's ports, over its day, by port; an outlet
+// that only feeds others has none. Ports of a csv file must be completed from their
+// plan first.
+func (t Table) Light() ([][]port.Played, error) {
+	out := make([][]port.Played, len(t.Ports))
+	for i, p := range t.Ports {
+		if !p.Known() {
+			return nil, fmt.Errorf("port %s of %s: range and response are not in a csv file; complete the timetable from its plan", p.Name, p.Controller)
+		}
+		var outlet []port.Point
+		if o := t.Port(p.Outlet); o >= 0 {
+			outlet = t.Ports[o].Points
+		}
+		lamps, err := p.Play(p.Points, outlet)
+		if err != nil {
+			return nil, fmt.Errorf("port %s of %s: %w", p.Name, p.Controller, err)
+		}
+		if !t.OnlyFeeds(i) {
+			out[i] = lamps
+		}
 	}
-	points := make([]track.Point, len(p.Points))
-	for i, q := range p.Points {
-		points[i] = track.Point{Time: q.Time, Command: q.Command}
-	}
-	return track.New(points, p.Hold, p.Response)
+	return out, nil
+}
+
+// Port is the index of a port of the table, -1 for none.
+func (t Table) Port(name port.Ref) int {
+	return slices.IndexFunc(t.Ports, func(p Port) bool { return p.Ref() == name })
+}
+
+// OnlyFeeds reports whether a port is a switch that other ports have their supply from: it
+// has no light of its own, also where it bears a channel's name.
+func (t Table) OnlyFeeds(i int) bool {
+	p := t.Ports[i]
+	return p.Signal == port.Switch && (len(p.Lamps) == 0 ||
+		slices.ContainsFunc(t.Ports, func(q Port) bool { return q.Outlet == p.Ref() }))
 }
 
 // NeedsPlan says whether range and response of a port are missing, as they are
@@ -81,7 +91,7 @@ func (p Port) Track() (track.Track, error) {
 func (f File) NeedsPlan() bool {
 	for _, t := range f.Tables {
 		for _, p := range t.Ports {
-			if !p.known() {
+			if !p.Known() {
 				return true
 			}
 		}
@@ -102,37 +112,24 @@ func (f File) PointCount() int {
 
 // On is the table valid on a date of the controller's calendar.
 func (f File) On(d plan.Date) (Table, bool) {
-	for _, t := range f.Tables {
-		if !d.Before(t.From) && (t.To.IsZero() || !t.To.Before(d)) {
-			return t, true
-		}
+	i, ok := f.Index(d)
+	if !ok {
+		return Table{}, false
 	}
-	return Table{}, false
+	return f.Tables[i], true
 }
 
-// signals are the words of each signal, by plan.Signal.
-var signals = [...]struct{ name, unit string }{
-	plan.Volts:   {"volts", "V"},
-	plan.Percent: {"percent", "%"},
-	plan.Counts:  {"counts", "count"},
-	plan.Switch:  {"switch", "switch"},
+// Index is where in Tables that table is.
+func (f File) Index(d plan.Date) (int, bool) {
+	i := sort.Search(len(f.Tables), func(i int) bool { return d.Before(f.Tables[i].From) }) - 1
+	return i, i >= 0 && (f.Tables[i].To.IsZero() || !f.Tables[i].To.Before(d))
 }
 
-func signalOf(match func(name, unit string) bool) (plan.Signal, bool) {
-	for i, s := range signals {
-		if match(s.name, s.unit) {
-			return plan.Signal(i), true
+func signalOf(match func(word, unit string) bool) (port.Signal, bool) {
+	for i, s := range port.Signals {
+		if match(s.Word, s.Unit) {
+			return port.Signal(i), true
 		}
 	}
 	return 0, false
-}
-
-// known reports whether the port can be played.
-func (p Port) known() bool { return p.Range[1] > p.Range[0] }
-
-// asSwitch fills in what is the same for every switch.
-func (p Port) asSwitch() Port {
-	p.Range, p.Step, p.Hold = [2]float64{0, 1}, 1, true
-	p.Response, _ = dimmer.Linear(0, 1) // 0 to 1 is always a valid range
-	return p
 }

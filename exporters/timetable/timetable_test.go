@@ -18,6 +18,7 @@ import (
 
 	"dayloom/photon/dimmer"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/port"
 )
 
 var update = flag.Bool("update", false, "write the golden files again")
@@ -45,15 +46,14 @@ func example(t testing.TB) File {
 	require.NoError(t, err)
 	at := func(h, m, s int) float64 { return float64(h*3600 + m*60 + s) }
 	ports := []Port{
-		{Controller: "rack", Name: "1", Channel: "bar-blue", Signal: plan.Volts, Range: [2]float64{0, 10}, Step: 0.1, Response: table,
-			Outlet: PortName{"outlets", "1"},
-			Points: []Point{{0, 0, 0}, {at(8, 30, 0), 1.2, 0.07}, {at(11, 0, 0), 5, 0.45}, {at(20, 30, 0), 0, 0}}},
-		{Controller: "rack", Name: "2", Channel: `=HYPERLINK("x"), white`, Signal: plan.Counts, Range: [2]float64{0, 65535}, Step: 1, Hold: true, Response: log,
-			Points: []Point{{at(0, 0, 30), 65535, 1}}},
-		{Controller: "@desk", Name: "1", Channel: "moon", Signal: plan.Percent, Range: [2]float64{0, 100}, Step: 0.25, Response: linear,
-			Points: []Point{{at(21, 0, 0), 1.5, 0.015}, {at(23, 59, 59), 33.25, 0.3325}}},
-		Port{Controller: "outlets", Name: "1", Channel: "", Signal: plan.Switch,
-			Points: []Point{{0, 0, 0}, {at(12, 0, 0), 1, 1}, {at(15, 30, 0), 0, 0}}}.asSwitch(),
+		{Port: port.Port{Controller: "rack", Name: "1", Kind: port.Kind{Signal: port.Volts, Range: [2]float64{0, 10}, Step: 0.1}, Outlet: port.Ref{Controller: "outlets", Port: "1"}, Lamps: []port.Lamp{{Channel: "bar-blue", Response: table}}},
+			Points: []port.Point{{Time: 0, Command: 0}, {Time: at(8, 30, 0), Command: 1.2}, {Time: at(11, 0, 0), Command: 5}, {Time: at(20, 30, 0), Command: 0}}},
+		{Port: port.Port{Controller: "rack", Name: "2", Kind: port.Kind{Signal: port.Counts, Range: [2]float64{0, 65535}, Step: 1, Hold: true}, Lamps: []port.Lamp{{Channel: `=HYPERLINK("x"), white`, Response: log}}},
+			Points: []port.Point{{Time: at(0, 0, 30), Command: 65535}}},
+		{Port: port.Port{Controller: "@desk", Name: "1", Kind: port.Kind{Signal: port.Percent, Range: [2]float64{0, 100}, Step: 0.25}, Lamps: []port.Lamp{{Channel: "moon", Response: linear}}},
+			Points: []port.Point{{Time: at(21, 0, 0), Command: 1.5}, {Time: at(23, 59, 59), Command: 33.25}}},
+		{Port: port.Port{Controller: "outlets", Name: "1", Kind: port.Switched()},
+			Points: []port.Point{{Time: 0, Command: 0}, {Time: at(12, 0, 0), Command: 1}, {Time: at(15, 30, 0), Command: 0}}},
 	}
 	return File{
 		Plan: "Quay Street \"north\" <1>", PlanHash: "sha256:" + strings.Repeat("0a", 32),
@@ -103,7 +103,7 @@ func TestReadBackIsWhatWasWritten(t *testing.T) {
 		assert.Equal(t, f.Tables[i].To, table.To)
 		for j, p := range table.Ports {
 			want := f.Tables[i].Ports[j]
-			assert.Equal(t, []any{want.Controller, want.Name, want.Channel, want.Signal, want.Points}, []any{p.Controller, p.Name, p.Channel, p.Signal, p.Points})
+			assert.Equal(t, []any{want.Controller, want.Name, want.Channels(), want.Signal, want.Points}, []any{p.Controller, p.Name, p.Channels(), p.Signal, p.Points})
 		}
 	}
 	var again bytes.Buffer
@@ -190,10 +190,9 @@ func TestAnyFileValidatesAndComesBack(t *testing.T) {
 		for i := range f.Tables {
 			for j, p := range f.Tables[i].Ports {
 				require.Equal(t, got.Tables[i].Ports[j].Points, back.Tables[i].Ports[j].Points)
-				require.Equal(t, p.Channel, back.Tables[i].Ports[j].Channel)
+				require.Equal(t, p.Channels(), back.Tables[i].Ports[j].Channels())
 				for k, q := range p.Points {
 					require.InDelta(t, q.Command, back.Tables[i].Ports[j].Points[k].Command, 1e-9*max(1, q.Command))
-					require.InDelta(t, q.Light, back.Tables[i].Ports[j].Points[k].Light, 0.5001e-5) // half of 0.001 %
 				}
 			}
 		}
@@ -204,16 +203,16 @@ func drawFile(t *rapid.T) File {
 	name := rapid.StringMatching(`[a-z=+'"\\,<é☾ -]{1,8}`)
 	ports := make([]Port, rapid.IntRange(1, 4).Draw(t, "ports"))
 	for i := range ports {
-		p := Port{Controller: name.Draw(t, "controller"), Name: fmt.Sprint(i + 1), Channel: name.Draw(t, "channel"), Hold: rapid.Bool().Draw(t, "hold")}
-		p.Signal = plan.Signal(rapid.IntRange(0, 3).Draw(t, "signal"))
+		p := Port{Port: port.Port{Controller: name.Draw(t, "controller"), Name: fmt.Sprint(i + 1), Kind: port.Kind{Hold: rapid.Bool().Draw(t, "hold")}, Lamps: []port.Lamp{{Channel: name.Draw(t, "channel")}}}}
+		p.Signal = port.Signal(rapid.IntRange(0, 3).Draw(t, "signal"))
 		steps := 1
-		if p.Signal == plan.Switch {
-			p = p.asSwitch()
+		if p.Signal == port.Switch {
+			p.Kind, p.Lamps = port.Switched(), []port.Lamp{port.SwitchLamp(p.Channels())}
 		} else {
 			steps = rapid.IntRange(1, 65535).Draw(t, "steps")
 			p.Step = rapid.SampledFrom([]float64{1, 0.1, 0.05, 0.01, 0.125}).Draw(t, "step")
 			p.Range = [2]float64{0, float64(steps) * p.Step}
-			p.Response, _ = dimmer.Square(0, p.Range[1])
+			p.Lamps[0].Response, _ = dimmer.Square(0, p.Range[1])
 		}
 		times := rapid.SliceOfNDistinct(rapid.IntRange(0, 86399), 1, 5, rapid.ID[int]).Draw(t, "times")
 		last := -1
@@ -223,7 +222,7 @@ func drawFile(t *rapid.T) File {
 			}
 			last = s
 			k := float64(rapid.IntRange(0, steps).Draw(t, "command"))
-			q := Point{Time: float64(s), Command: k * p.Step, Light: p.Response.Fraction(k * p.Step)}
+			q := port.Point{Time: float64(s), Command: k * p.Step}
 			p.Points = append(p.Points, q)
 		}
 		ports[i] = p
@@ -250,7 +249,7 @@ func TestCommandsHaveTheDecimalsOfTheStep(t *testing.T) {
 		{0.1, 0, 7.77, "7.77"}, // not on the step: nothing is rounded away
 		{0, 0, 1.25, "1.25"}, {0.1, 0, math.Copysign(0, -1), "0.0"}, {10.0 / 255, 0, 10.0 / 255 * 3, "0.117647059"},
 	} {
-		p := Port{Step: c.step, Range: [2]float64{c.lo, 1000}}
+		p := Port{Port: port.Port{Kind: port.Kind{Range: [2]float64{c.lo, 1000}, Step: c.step}}}
 		assert.Equal(t, c.want, string(p.appendCommand(nil, c.command, p.decimals())))
 	}
 }

@@ -3,12 +3,12 @@ package plan
 import (
 	"time"
 
-	"dayloom/photon/dimmer"
 	"dayloom/photon/emitter"
 	"dayloom/photon/spectrum"
 	"dayloom/photon/tank"
 	"dayloom/photon/water"
 	"dayloom/schedule/curve"
+	"dayloom/schedule/port"
 )
 
 // Pos is where a value stands in the plan file: line and column count from 1,
@@ -189,44 +189,28 @@ type NamedDay struct {
 	Pos   Pos
 }
 
-// Signal is what a port sends.
-type Signal int
-
-// The signals of format 1.
-const (
-	Volts Signal = iota
-	Percent
-	Counts
-	Switch
-)
-
 // Controller is one device and what it can hold.
 type Controller struct {
-	Name         string
-	Pos          Pos
-	Signal       Signal
-	Range        [2]float64 // in the signal's own unit: V, %, counts
-	Step         float64    // smallest step of a command; counts: 1
-	Hold         bool       // keeps the last point's value; false: straight line between points
-	PointsPerDay int        // for each port; 0: no limit given (switch: on/off pairs count two)
-	TimeStep     float64    // s
-	Ports        []Port
+	Name string
+	Pos  Pos
+	port.Kind
+	Ports []Port
 }
 
-// Port is one output of a controller.
+// Port is one output of a controller, with its places in the plan.
 type Port struct {
-	Name     string // as written: "1"
-	Channel  int    // -1: an outlet that only feeds other ports
-	Pos      Pos
-	OffBelow float64         // command under which the lamp is dark; -Inf: not given
-	Response dimmer.Response // command to light fraction, OffBelow included
-	Outlet   *PortRef        // the switched outlet that cuts this port's supply when dark
+	port.Port
+	Channels  []int // of its lamps, in their order; none: an outlet that only feeds other ports
+	Pos       Pos
+	OutletPos Pos
 }
 
-// PortRef names a port of a controller.
-type PortRef struct {
-	Controller, Port string
-	Pos              Pos
+// Ports lists the ports of all controllers.
+func (p *Plan) Ports() (out []Port) {
+	for _, c := range p.Controllers {
+		out = append(out, c.Ports...)
+	}
+	return out
 }
 
 // Balance is what the solver may and may not do.

@@ -3,8 +3,10 @@ package planfile
 import (
 	"errors"
 	"fmt"
+	"slices"
 
 	"dayloom/schedule/plan"
+	"dayloom/schedule/port"
 	"dayloom/schedule/quantity"
 )
 
@@ -36,7 +38,7 @@ func (r *reader) fraction(l litText) (float64, *quantity.Error) {
 		}
 		return 1, nil
 	}
-	controller, port, ok := r.portOf(l.channel)
+	controller, lamp, ok := r.portOf(l.channel)
 	if !ok && (l.command == "" || l.command == "100%") {
 		return 1, nil
 	}
@@ -48,21 +50,21 @@ func (r *reader) fraction(l litText) (float64, *quantity.Error) {
 	if errors.As(err, &e) {
 		return 0, e
 	}
-	f := port.Response.Fraction(cmd)
-	if _, hi := port.Response.Range(); f == 0 && hi > 0 { // a response that is 0 everywhere was reported
+	f := lamp.Light(cmd)
+	if _, hi := lamp.Response.Range(); f == 0 && hi > 0 { // a response that is 0 everywhere was reported
 		return 0, &quantity.Error{What: fmt.Sprintf("the channel %q is dark at %q", c.Name, l.command), Allowed: "name only the channels that were lit"}
 	}
 	return f, nil
 }
 
-// portOf is the first dimming port of a channel.
-func (r *reader) portOf(channel int) (plan.Controller, plan.Port, bool) {
+// portOf is the first dimming port of a channel, and how the channel answers it.
+func (r *reader) portOf(channel int) (plan.Controller, port.Lamp, bool) {
 	for _, c := range r.plan.Controllers {
 		for _, p := range c.Ports {
-			if p.Channel == channel && c.Signal != plan.Switch {
-				return c, p, true
+			if i := slices.Index(p.Channels, channel); i >= 0 && c.Signal != port.Switch {
+				return c, p.Lamps[i], true
 			}
 		}
 	}
-	return plan.Controller{}, plan.Port{}, false
+	return plan.Controller{}, port.Lamp{}, false
 }

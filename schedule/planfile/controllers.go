@@ -6,11 +6,12 @@ import (
 	"strings"
 
 	"dayloom/schedule/plan"
+	"dayloom/schedule/port"
 	"dayloom/schedule/quantity"
 	"dayloom/schedule/source"
 )
 
-// signals are the words of the plan in the order of plan.Signal, with the grammar of
+// signals are the words of the plan in the order of port.Signal, with the grammar of
 // a command, the greatest command, and the step and range when none is given.
 var signals = [...]struct {
 	word  string
@@ -19,10 +20,10 @@ var signals = [...]struct {
 	step  float64
 	whole [2]float64
 }{
-	plan.Volts:   {"volts", quantity.Volts, 100, 0.1, [2]float64{0, 10}},
-	plan.Percent: {"percent", quantity.Percent, 100, 1, [2]float64{0, 100}},
-	plan.Counts:  {"counts", quantity.Counts, 1 << 24, 1, [2]float64{0, 0}},
-	plan.Switch:  {"switch", quantity.Counts, 1, 1, [2]float64{0, 1}},
+	port.Volts:   {"volts", quantity.Volts, 100, 0.1, [2]float64{0, 10}},
+	port.Percent: {"percent", quantity.Percent, 100, 1, [2]float64{0, 100}},
+	port.Counts:  {"counts", quantity.Counts, 1 << 24, 1, [2]float64{0, 0}},
+	port.Switch:  {"switch", quantity.Counts, 1, 1, [2]float64{0, 1}},
 }
 
 func (r *reader) readControllers(v source.Value) {
@@ -50,9 +51,9 @@ func (r *reader) controller(v source.Value) (c plan.Controller, ports []source.V
 	if !ok {
 		return c, nil
 	}
-	c.Signal = plan.Signal(word(f.Need("signal"), signals[0].word, signals[1].word, signals[2].word, signals[3].word))
-	if c.Signal == plan.Switch {
-		c.Range, c.Step, c.Hold = signals[plan.Switch].whole, 1, true
+	c.Signal = port.Signal(word(f.Need("signal"), signals[0].word, signals[1].word, signals[2].word, signals[3].word))
+	if c.Signal == port.Switch {
+		c.Range, c.Step, c.Hold = signals[port.Switch].whole, 1, true
 		for _, key := range []string{"range", "bits", "step", "between_points"} {
 			if f.Has(key) {
 				f.Get(key).KeyConflict("a switch has no "+key, "leave it out: a switch is on or off", f.Get("signal").KeyPlace(), "the signal is here")
@@ -77,7 +78,7 @@ func (r *reader) controller(v source.Value) (c plan.Controller, ports []source.V
 }
 
 // commandRange reads range, or bits for counts, and step.
-func commandRange(f source.Fields, signal plan.Signal) (commands [2]float64, step float64) {
+func commandRange(f source.Fields, signal port.Signal) (commands [2]float64, step float64) {
 	s := signals[signal]
 	limit := limits{0, s.most, false, fmt.Sprintf("from %s to %s", s.kind.Format(0), s.kind.Format(s.most))}
 	given, bits := f.Get("range"), f.Get("bits")
@@ -85,13 +86,13 @@ func commandRange(f source.Fields, signal plan.Signal) (commands [2]float64, ste
 	switch {
 	case given.Given() && bits.Given():
 		bits.Conflict("a controller has a range or bits", "leave one out", given.KeyPlace(), "the range is here")
-	case bits.Given() && signal != plan.Counts:
+	case bits.Given() && signal != port.Counts:
 		bits.KeyConflict("bits goes with signal: counts", "leave it out", f.Get("signal").KeyPlace(), "the signal is here")
 	case bits.Given():
 		commands[1] = math.Exp2([]float64{8, 10, 12, 16}[word(bits, "8", "10", "12", "16")]) - 1
 	case given.Given():
 		commands = span(given, s.kind, limit)
-	case signal == plan.Counts:
+	case signal == port.Counts:
 		f.Need("bits", "8, or range: [0, 255]")
 		return [2]float64{math.NaN(), math.NaN()}, s.step
 	}
@@ -123,7 +124,7 @@ func command(c plan.Controller, text string) (float64, error) {
 		return hi, nil
 	}
 	kind := signals[c.Signal].kind
-	if strings.HasSuffix(text, "%") && c.Signal != plan.Percent {
+	if strings.HasSuffix(text, "%") && c.Signal != port.Percent {
 		share, err := quantity.Share.Parse(text)
 		if err == nil && (share < 0 || share > 1) {
 			err = &quantity.Error{What: fmt.Sprintf("the command %q is out of range", text), Allowed: "it must be from 0% to 100%"}

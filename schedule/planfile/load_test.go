@@ -104,14 +104,14 @@ func TestExampleDayAndControllers(t *testing.T) {
 
 	rack := p.Controllers[0]
 	assert.Equal(t, 16, rack.PointsPerDay)
-	assert.Equal(t, 0.07, rack.Ports[0].Response.Fraction(1.2))
-	assert.Equal(t, 0.0, rack.Ports[0].Response.Fraction(1.1))
-	assert.Equal(t, 0.5, rack.Ports[1].Response.Fraction(5))
+	assert.Equal(t, 0.07, rack.Ports[0].Lamps[0].Response.Fraction(1.2))
+	assert.Equal(t, 0.0, rack.Ports[0].Lamps[0].Response.Fraction(1.1))
+	assert.Equal(t, 0.5, rack.Ports[1].Lamps[0].Response.Fraction(5))
 	assert.Equal(t, [2]float64{0, 255}, p.Controllers[1].Range)
 	outlets := p.Controllers[2]
 	require.Len(t, outlets.Ports, 2, "the outlet that is only named is made")
 	assert.Equal(t, "2", outlets.Ports[1].Name)
-	assert.Equal(t, -1, outlets.Ports[1].Channel)
+	assert.Empty(t, outlets.Ports[1].Channels)
 
 	assert.Equal(t, plan.BandShare{Band: spectrum.Band{Lo: 400, Hi: 480}, AtLeast: 0.5, AtMost: 0.75, Pos: plan.Pos{Line: 127, Col: 7}}, p.Balance.Shares[0])
 	assert.Equal(t, 42, p.Acclimation[0].OverDays)
@@ -196,7 +196,7 @@ func TestOtherWaysToSayIt(t *testing.T) {
 				c := p.Controllers[1]
 				assert.Equal(t, [2]float64{0, 100}, c.Range)
 				assert.Equal(t, []float64{1, 60}, []float64{c.Step, c.TimeStep})
-				assert.Equal(t, 0.25, c.Ports[0].Response.Fraction(50))
+				assert.Equal(t, 0.25, c.Ports[0].Lamps[0].Response.Fraction(50))
 			}, ""},
 		{"a pattern within dates, and one date", []string{`scale: 60 %}`, "scale: 60 %, from: 2027-06-01, to: 2027-08-31}\n  - {on: 2027-12-24, scale: 0 %}"},
 			func(t *testing.T, p *plan.Plan) {
@@ -225,7 +225,7 @@ func TestResponseFromReadings(t *testing.T) {
 		"staghorn-a,bar-blue@5V,110\nstaghorn-b,bar-blue@5V,70\nstaghorn-b,bar-blue@2.5V tubes,70\n"
 	p, problems := Load(files.read, "plan.yaml")
 	require.NotNil(t, p, problems.Text(nil))
-	r := p.Controllers[0].Ports[0].Response
+	r := p.Controllers[0].Ports[0].Lamps[0].Response
 	for command, want := range map[float64]float64{1.1: 0, 2: 0.1, 5: 0.55, 10: 1, 3.5: 0.325} {
 		assert.InDelta(t, want, r.Fraction(command), 1e-12, "the mean of 198 and 202 is full")
 	}

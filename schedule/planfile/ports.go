@@ -9,6 +9,7 @@ import (
 	"dayloom/photon/dimmer"
 	"dayloom/schedule/diag"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/port"
 	"dayloom/schedule/quantity"
 	"dayloom/schedule/source"
 )
@@ -24,34 +25,46 @@ func (r *reader) readPorts(i int) {
 }
 
 func (r *reader) port(v source.Value, c plan.Controller) plan.Port {
-	p := plan.Port{Name: v.Name(), Pos: pos(v.KeyPlace()), Channel: -1, OffBelow: math.Inf(-1)}
+	p := plan.Port{Port: port.Port{Controller: c.Name, Name: v.Name(), Kind: c.Kind}, Pos: pos(v.KeyPlace())}
 	f, ok := v.Fields()
 	if !ok {
 		return p
 	}
-	if c.Signal == plan.Switch {
-		p.Channel = r.channelOf(f.Get("channel"))
+	if c.Signal == port.Switch {
+		if i := r.channelOf(f.Get("channel")); i >= 0 {
+			p.Channels, p.Lamps = []int{i}, []port.Lamp{port.SwitchLamp(r.channels.list[i])}
+		}
 		for _, key := range []string{"off_below", "response", "outlet"} {
 			if f.Has(key) {
 				f.Get(key).KeyError("a switched port has no "+key, "leave it out: a switch is on or off", "")
 			}
 		}
-		p.Response, _ = dimmer.Linear(0, 1)
 		return p
 	}
-	p.Channel = r.channelOf(f.Need("channel"))
-	if p.Channel >= 0 && !r.plan.Channels[p.Channel].Dimmable {
-		f.Get("channel").Conflict(fmt.Sprintf("the channel %q can not be dimmed", r.channels.list[p.Channel]),
-			"give it a port of a controller with signal: switch", r.channels.at[p.Channel], "it is dimmable: no here")
+	p.Outlet, p.OutletPos = outletRef(f.Get("outlet"))
+	i := r.channelOf(f.Need("channel"))
+	if i < 0 {
+		return p
 	}
-	p.Outlet = outletRef(f.Get("outlet"))
-	if off := f.Get("off_below"); off.Given() {
-		p.OffBelow = num(off, signals[c.Signal].kind, inRange(c))
+	if !r.plan.Channels[i].Dimmable {
+		f.Get("channel").Conflict(fmt.Sprintf("the channel %q can not be dimmed", r.channels.list[i]),
+			"give it a port of a controller with signal: switch", r.channels.at[i], "it is dimmable: no here")
 	}
-	if !math.IsNaN(c.Range[0] + c.Range[1] + p.OffBelow) {
-		p.Response = r.response(f, c, p)
-	}
+	p.Channels, p.Lamps = []int{i}, []port.Lamp{r.lamp(f, c, i, p.Outlet != port.Ref{})}
 	return p
+}
+
+// lamp reads how a channel answers the commands of its port.
+func (r *reader) lamp(f source.Fields, c plan.Controller, channel int, cut bool) port.Lamp {
+	l := port.Lamp{Channel: r.channels.list[channel]}
+	off := math.Inf(-1)
+	if v := f.Get("off_below"); v.Given() {
+		off = num(v, signals[c.Signal].kind, inRange(c))
+	}
+	if !math.IsNaN(c.Range[0] + c.Range[1] + off) {
+		l.Response = r.response(f, c, channel, off, cut)
+	}
+	return l
 }
 
 func (r *reader) channelOf(v source.Value) int {
@@ -67,7 +80,7 @@ func inRange(c plan.Controller) limits {
 }
 
 // response makes the curve from command to light fraction, off_below included.
-func (r *reader) response(f source.Fields, c plan.Controller, p plan.Port) (out dimmer.Response) {
+func (r *reader) response(f source.Fields, c plan.Controller, channel int, off float64, cut bool) (out dimmer.Response) {
 	v := f.Get("response")
 	lo, hi := c.Range[0], c.Range[1]
 	if !(hi > lo) {
@@ -84,7 +97,7 @@ func (r *reader) response(f source.Fields, c plan.Controller, p plan.Port) (out 
 		case 2:
 			out, err = dimmer.Log(lo, hi)
 		case 3:
-			out, err = r.fromReadings(v, c, p.Channel)
+			out, err = r.fromReadings(v, c, channel)
 		default:
 			out, err = dimmer.Linear(lo, hi)
 		}
@@ -92,8 +105,8 @@ func (r *reader) response(f source.Fields, c plan.Controller, p plan.Port) (out 
 	if r.errors() > before {
 		return out
 	}
-	if err == nil && !math.IsInf(p.OffBelow, -1) {
-		out, err = out.WithOffBelow(p.OffBelow)
+	if err == nil && !math.IsInf(off, -1) {
+		out, err = out.WithOffBelow(off)
 	}
 	if err != nil {
 		at := v
@@ -104,7 +117,7 @@ func (r *reader) response(f source.Fields, c plan.Controller, p plan.Port) (out 
 		return out
 	}
 	k := signals[c.Signal].kind
-	if dark := out.Fraction(lo); dark > 0 && p.Outlet == nil {
+	if dark := out.Fraction(lo); dark > 0 && !cut {
 		v.Warn(fmt.Sprintf("the lamp is never dark: it gives %.4g %% at %s", dark*100, k.Format(lo)), "give off_below, an outlet that cuts the supply, or a point of 0 %", "")
 	}
 	if full := out.Fraction(hi); full < 1 {
@@ -151,25 +164,25 @@ func (r *reader) table(v source.Value, c plan.Controller) (out dimmer.Response, 
 }
 
 // outletRef reads controller/port.
-func outletRef(v source.Value) *plan.PortRef {
+func outletRef(v source.Value) (ref port.Ref, at plan.Pos) {
 	const allowed = "write the outlet as controller/port, such as outlets/2"
 	text, ok := v.Text(allowed)
 	if !ok {
-		return nil
+		return ref, at
 	}
-	controller, port, ok := strings.Cut(text, "/")
-	if !ok || controller == "" || !portForm.MatchString(port) {
+	controller, name, ok := strings.Cut(text, "/")
+	if !ok || controller == "" || !portForm.MatchString(name) {
 		v.Error(fmt.Sprintf("%q is no outlet", text), allowed, "")
-		return nil
+		return ref, at
 	}
-	return &plan.PortRef{Controller: controller, Port: port, Pos: pos(v.Place())}
+	return port.Ref{Controller: controller, Port: name}, pos(v.Place())
 }
 
 // outlets resolves the outlets of one controller's ports, and adds an outlet that
 // is not declared as a port without a channel.
 func (r *reader) outlets(i int) {
 	for n, p := range r.plan.Controllers[i].Ports {
-		if p.Outlet == nil {
+		if p.Outlet == (port.Ref{}) {
 			continue
 		}
 		v := r.portValues[i][n].Child("outlet")
@@ -179,18 +192,17 @@ func (r *reader) outlets(i int) {
 			continue
 		}
 		c := &r.plan.Controllers[k]
-		if c.Signal != plan.Switch {
+		if c.Signal != port.Switch {
 			v.Conflict(fmt.Sprintf("the controller %q does not switch", c.Name), "an outlet is a port of a controller with signal: switch", r.controllers.at[k], "the controller is here")
 			continue
 		}
 		at := slices.IndexFunc(c.Ports, func(o plan.Port) bool { return o.Name == p.Outlet.Port })
 		if at < 0 {
-			on, _ := dimmer.Linear(0, 1)
-			c.Ports = append(c.Ports, plan.Port{Name: p.Outlet.Port, Channel: -1, Pos: p.Outlet.Pos, OffBelow: math.Inf(-1), Response: on})
+			c.Ports = append(c.Ports, plan.Port{Port: port.Port{Controller: c.Name, Name: p.Outlet.Port, Kind: c.Kind}, Pos: p.OutletPos})
 			continue
 		}
-		if o := c.Ports[at]; o.Channel >= 0 && o.Channel != p.Channel {
-			v.Conflict(fmt.Sprintf("the outlet feeds the channel %q", r.channels.list[o.Channel]), "an outlet cuts the supply of one channel, or is declared without one",
+		if o := c.Ports[at]; len(o.Channels) > 0 && !slices.Contains(p.Channels, o.Channels[0]) {
+			v.Conflict(fmt.Sprintf("the outlet feeds the channel %q", r.channels.list[o.Channels[0]]), "an outlet cuts the supply of one channel, or is declared without one",
 				diag.Place{File: v.Place().File, Line: o.Pos.Line, Col: o.Pos.Col}, "the outlet is here")
 		}
 	}
@@ -199,32 +211,25 @@ func (r *reader) outlets(i int) {
 // switchedPorts checks that what hangs on a switch can be switched.
 func (r *reader) switchedPorts(i int) {
 	c := r.plan.Controllers[i]
-	if c.Signal != plan.Switch {
+	if c.Signal != port.Switch {
 		return
 	}
 	for n, v := range r.portValues[i] {
 		p := c.Ports[n]
-		feeds := r.feeds(c.Name, p.Name)
+		feeds := r.feeds(p.Ref())
 		switch {
-		case p.Channel < 0 && !feeds && v.IsMap():
+		case len(p.Channels) == 0 && !feeds && v.IsMap():
 			if !v.Child("channel").Given() {
 				v.KeyError(fmt.Sprintf("the port %q has no channel", p.Name), "give channel: such as channel: tubes, or name the port as the outlet of another", "")
 			}
-		case p.Channel >= 0 && r.plan.Channels[p.Channel].Dimmable && !feeds:
-			v.KeyConflict(fmt.Sprintf("the channel %q can be dimmed and hangs on a switch", r.channels.list[p.Channel]),
-				"make it dimmable: no, or give it a dimming port with this one as its outlet", r.channels.at[p.Channel], "the channel is here")
+		case len(p.Channels) > 0 && r.plan.Channels[p.Channels[0]].Dimmable && !feeds:
+			v.KeyConflict(fmt.Sprintf("the channel %q can be dimmed and hangs on a switch", r.channels.list[p.Channels[0]]),
+				"make it dimmable: no, or give it a dimming port with this one as its outlet", r.channels.at[p.Channels[0]], "the channel is here")
 		}
 	}
 }
 
 // feeds reports whether any port names this one as its outlet.
-func (r *reader) feeds(controller, port string) bool {
-	for _, c := range r.plan.Controllers {
-		for _, p := range c.Ports {
-			if p.Outlet != nil && p.Outlet.Controller == controller && p.Outlet.Port == port {
-				return true
-			}
-		}
-	}
-	return false
+func (r *reader) feeds(outlet port.Ref) bool {
+	return slices.ContainsFunc(r.plan.Ports(), func(p plan.Port) bool { return p.Outlet == outlet })
 }

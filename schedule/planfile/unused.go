@@ -2,9 +2,11 @@ package planfile
 
 import (
 	"fmt"
+	"slices"
 
 	"dayloom/schedule/diag"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/port"
 )
 
 // unused warns of what is defined and does nothing, and of ports that share a
@@ -54,14 +56,7 @@ func (r *reader) unusedChannels(lit map[int]bool) {
 }
 
 func (r *reader) hasPort(channel int) bool {
-	for _, c := range r.plan.Controllers {
-		for _, p := range c.Ports {
-			if p.Channel == channel {
-				return true
-			}
-		}
-	}
-	return false
+	return slices.ContainsFunc(r.plan.Ports(), func(p plan.Port) bool { return slices.Contains(p.Channels, channel) })
 }
 
 func (r *reader) isRead(channel int) bool {
@@ -79,21 +74,21 @@ func (r *reader) isRead(channel int) bool {
 // dimming port whose supply it cuts.
 func (r *reader) sharedChannels() {
 	first := map[int]plan.Port{}
-	for _, c := range r.plan.Controllers {
-		for _, p := range c.Ports {
-			if p.Channel < 0 || c.Signal == plan.Switch && r.feeds(c.Name, p.Name) {
-				continue
-			}
-			if other, ok := first[p.Channel]; ok {
-				place := func(p plan.Port) diag.Place {
-					return diag.Place{File: r.plan.File, Line: p.Pos.Line, Col: p.Pos.Col}
-				}
-				r.warn(place(p), "controllers."+c.Name+".ports."+p.Name,
-					fmt.Sprintf("the channel %q has more than one port", r.channels.list[p.Channel]), "each follows the whole curve, through its own response")
+	place := func(p plan.Port) diag.Place {
+		return diag.Place{File: r.plan.File, Line: p.Pos.Line, Col: p.Pos.Col}
+	}
+	for _, p := range r.plan.Ports() {
+		if p.Signal == port.Switch && r.feeds(p.Ref()) {
+			continue
+		}
+		for _, i := range p.Channels {
+			if other, ok := first[i]; ok {
+				r.warn(place(p), "controllers."+p.Controller+".ports."+p.Name,
+					fmt.Sprintf("the channel %q has more than one port", r.channels.list[i]), "each follows the whole curve, through its own response")
 				r.problems[len(r.problems)-1].Other = &diag.Other{Place: place(other), Note: "the first is here"}
 				continue
 			}
-			first[p.Channel] = p
+			first[i] = p
 		}
 	}
 }

@@ -1,4 +1,4 @@
-package track
+package port
 
 import (
 	"math"
@@ -29,19 +29,24 @@ func cutIn(t require.TestingT) dimmer.Response {
 	return r
 }
 
-func build(t require.TestingT, hold bool, r dimmer.Response, ps ...Point) Track {
-	tr, err := New(ps, hold, r)
+// one is a port with one lamp.
+func one(hold bool, r dimmer.Response) Port {
+	lo, hi := r.Range()
+	return Port{Kind: Kind{Range: [2]float64{lo, hi}, Hold: hold}, Lamps: []Lamp{{Channel: "a", Response: r}}}
+}
+
+func build(t require.TestingT, hold bool, r dimmer.Response, ps ...Point) Played {
+	played, err := one(hold, r).Play(ps, nil)
 	require.NoError(t, err)
-	return tr
+	return played[0]
 }
 
 // A trapezium by hand: 2 h up, 4 h at 80 %, 2 h down.
 func TestTrapeziumByHand(t *testing.T) {
 	tr := build(t, false, linear(t, 0, 100), Point{8 * hour, 0}, Point{10 * hour, 80}, Point{14 * hour, 80}, Point{16 * hour, 0})
 	assert.InDelta(t, 0.8*6*hour, tr.Dose(), 1e-9)
-	assert.InDelta(t, 0.4, tr.Light(9*hour), 1e-12)
-	assert.InDelta(t, 20, tr.Command(15.5*hour), 1e-12)
-	assert.Zero(t, tr.Light(3*hour))
+	assert.InDelta(t, 0.4, tr.At(9*hour), 1e-12)
+	assert.Zero(t, tr.At(3*hour))
 	assert.InDelta(t, 0.4*hour/2, tr.Integral(0, 9*hour), 1e-9)
 	y, at := tr.Max()
 	assert.Equal(t, [2]float64{0.8, 10 * hour}, [2]float64{y, at})
@@ -51,15 +56,15 @@ func TestTrapeziumByHand(t *testing.T) {
 func TestRampThroughTheCutIn(t *testing.T) {
 	tr := build(t, false, cutIn(t), Point{0, 0}, Point{8 * hour, 0}, Point{18 * hour, 10}, Point{18*hour + 60, 0})
 	on := 9.2 * hour
-	assert.Zero(t, tr.Light(on-1))
-	assert.Zero(t, tr.LightBefore(on))
-	assert.InDelta(t, 0.07, tr.Light(on), 1e-9)
-	assert.InDelta(t, 0.45, tr.Light(13*hour), 1e-12)
+	assert.Zero(t, tr.At(on-1))
+	assert.Zero(t, tr.Before(on))
+	assert.InDelta(t, 0.07, tr.At(on), 1e-9)
+	assert.InDelta(t, 0.45, tr.At(13*hour), 1e-12)
 	// 3.8 h at a mean of 26 %, 5 h at a mean of 72.5 %
 	assert.InDelta(t, (3.8*0.26+5*0.725)*hour, tr.Integral(0, 18*hour), 1e-8)
 	off := 18*hour + 60*0.88 // 8.8 of 10 V down
-	assert.InDelta(t, 0.07, tr.LightBefore(off), 1e-8)
-	assert.Zero(t, tr.Light(off))
+	assert.InDelta(t, 0.07, tr.Before(off), 1e-8)
+	assert.Zero(t, tr.At(off))
 	for _, want := range []float64{0, 8 * hour, on, 13 * hour, 18 * hour, 18*hour + 30, off, 18*hour + 60, Day} {
 		assert.True(t, slices.ContainsFunc(tr.Breaks(), func(b float64) bool { return math.Abs(b-want) < 1e-6 }), "a break at %g", want)
 	}
@@ -69,31 +74,31 @@ func TestRampThroughTheCutIn(t *testing.T) {
 func TestOverMidnight(t *testing.T) {
 	ps := []Point{{6 * hour, 10}, {18 * hour, 50}}
 	ramp := build(t, false, linear(t, 0, 100), ps...)
-	assert.InDelta(t, 0.30, ramp.Light(0), 1e-12, "half way from 50 to 10")
-	assert.InDelta(t, 0.20, ramp.Light(3*hour), 1e-12)
-	assert.InDelta(t, 0.40, ramp.Light(21*hour), 1e-12)
+	assert.InDelta(t, 0.30, ramp.At(0), 1e-12, "half way from 50 to 10")
+	assert.InDelta(t, 0.20, ramp.At(3*hour), 1e-12)
+	assert.InDelta(t, 0.40, ramp.At(21*hour), 1e-12)
 	assert.InDelta(t, 0.30*Day, ramp.Dose(), 1e-9)
-	assert.Equal(t, ramp.Light(3*hour), ramp.Light(27*hour))
+	assert.Equal(t, ramp.At(3*hour), ramp.At(27*hour))
 	hold := build(t, true, linear(t, 0, 100), ps...)
-	assert.Equal(t, 0.5, hold.Light(0))
-	assert.Equal(t, 0.5, hold.LightBefore(6*hour))
-	assert.Equal(t, 0.1, hold.Light(6*hour))
-	assert.Equal(t, 0.5, hold.LightBefore(0))
+	assert.Equal(t, 0.5, hold.At(0))
+	assert.Equal(t, 0.5, hold.Before(6*hour))
+	assert.Equal(t, 0.1, hold.At(6*hour))
+	assert.Equal(t, 0.5, hold.Before(0))
 	assert.InDelta(t, 0.30*Day, hold.Dose(), 1e-9)
 }
 
 func TestASwitch(t *testing.T) {
 	tr := build(t, true, linear(t, 0, 1), Point{12 * hour, 1}, Point{15.5 * hour, 0})
 	assert.InDelta(t, 3.5*hour, tr.Dose(), 1e-9)
-	assert.Equal(t, 1.0, tr.Light(12*hour))
-	assert.Zero(t, tr.LightBefore(12*hour))
+	assert.Equal(t, 1.0, tr.At(12*hour))
+	assert.Zero(t, tr.Before(12*hour))
 }
 
 func TestOnePoint(t *testing.T) {
 	for _, hold := range []bool{false, true} {
 		tr := build(t, hold, linear(t, 0, 10), Point{7 * hour, 4})
 		assert.InDelta(t, 0.4*Day, tr.Dose(), 1e-9)
-		assert.Equal(t, 0.4, tr.Light(1))
+		assert.Equal(t, 0.4, tr.At(1))
 	}
 }
 
@@ -109,7 +114,7 @@ func TestRefusals(t *testing.T) {
 		{[]Point{{0, math.Inf(1)}}, "must be a number"},
 		{[]Point{{0, 1}, {60, 2}, {60, 3}}, "points 2 and 3: 60 s after 60 s"},
 	} {
-		_, err := New(c.points, false, linear(t, 0, 1))
+		_, err := one(false, linear(t, 0, 1)).Play(c.points, nil)
 		assert.ErrorContains(t, err, c.want)
 	}
 }
@@ -131,7 +136,7 @@ func TestHalfSineByEqualPieces(t *testing.T) {
 	}
 }
 
-func anyTrack(t *rapid.T) Track {
+func anyPlayed(t *rapid.T) Played {
 	r := rapid.SampledFrom([]dimmer.Response{linear(t, 0, 10), cutIn(t), square(t), logarithmic(t)}).Draw(t, "response")
 	n := rapid.IntRange(1, 12).Draw(t, "n")
 	times := rapid.SliceOfNDistinct(rapid.IntRange(0, 1439), n, n, rapid.ID).Draw(t, "minutes")
@@ -158,14 +163,14 @@ func logarithmic(t require.TestingT) dimmer.Response {
 // The closed form against a midpoint sum of Light from break to break.
 func TestIntegralIsTheSum(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		tr := anyTrack(t)
+		tr := anyPlayed(t)
 		bs := tr.Breaks()
 		sum := 0.0
 		for i := 1; i < len(bs); i++ {
 			const n = 100
 			h := (bs[i] - bs[i-1]) / n
 			for k := range n {
-				sum += h * tr.Light(bs[i-1]+(float64(k)+0.5)*h)
+				sum += h * tr.At(bs[i-1]+(float64(k)+0.5)*h)
 			}
 		}
 		assert.InDelta(t, sum, tr.Dose(), 2e-4*Day)
@@ -178,14 +183,14 @@ func TestIntegralIsTheSum(t *testing.T) {
 // sampling never differ by more than the move's whole change.
 func TestNoJumpAwayFromBreaks(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		tr := anyTrack(t)
+		tr := anyPlayed(t)
 		bs := tr.Breaks()
 		i := rapid.IntRange(1, len(bs)-1).Draw(t, "between")
 		a, b := bs[i-1], bs[i]
-		from, to := tr.Light(a), tr.LightBefore(b)
+		from, to := tr.At(a), tr.Before(b)
 		last := from
 		for k := 1; k < 50; k++ {
-			y := tr.Light(a + (b-a)*float64(k)/50)
+			y := tr.At(a + (b-a)*float64(k)/50)
 			assert.GreaterOrEqual(t, (y-last)*(to-from), -1e-12, "monotone")
 			assert.LessOrEqual(t, math.Abs(y-last), math.Abs(to-from)*0.2+1e-7, "no jump inside")
 			last = y
@@ -195,10 +200,10 @@ func TestNoJumpAwayFromBreaks(t *testing.T) {
 
 func TestMaxIsTheGreatest(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		tr := anyTrack(t)
+		tr := anyPlayed(t)
 		top, at := tr.Max()
-		assert.InDelta(t, top, max(tr.Light(at), tr.LightBefore(at)), 1e-8)
-		assert.LessOrEqual(t, tr.Light(rapid.Float64Range(0, Day).Draw(t, "t")), top+1e-12)
+		assert.InDelta(t, top, max(tr.At(at), tr.Before(at)), 1e-8)
+		assert.LessOrEqual(t, tr.At(rapid.Float64Range(0, Day).Draw(t, "t")), top+1e-12)
 	})
 }
 
@@ -207,8 +212,21 @@ func BenchmarkLight24PointsTable(b *testing.B) {
 	for i := range 24 {
 		ps = append(ps, Point{float64(i) * hour, float64(i%11) / 2})
 	}
-	tr, _ := New(ps, false, cutIn(b))
+	tr := build(b, false, cutIn(b), ps...)
 	for i := 0; b.Loop(); i++ {
-		tr.Light(float64(i%1440) * 60)
+		tr.At(float64(i%1440) * 60)
+	}
+}
+
+// Every command on the step is itself on a ramp, the cut-in among them, however
+// its decimals fall in binary.
+func TestACommandOnTheStepIsItself(t *testing.T) {
+	for _, lo := range []float64{0, 0.7} { // from there no tenth is a whole number of steps in binary
+		p := one(false, cutIn(t))
+		p.Range[0], p.Step = lo, 0.1
+		for tenths := int(10 * lo); tenths <= 100; tenths++ {
+			command := float64(tenths) / 10
+			assert.Equal(t, command, p.level(p.snap(command)))
+		}
 	}
 }
