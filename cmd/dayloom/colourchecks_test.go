@@ -78,7 +78,7 @@ func colourChecks() []published {
 		{"colour temperature of CIE LED-B3, K", 4103, 1.1, true, "CIE 015:2018, table 12", temperature("LED-B3", kelvin)},
 		{"Ra of CIE FL2", 64, 0.5, true, cie15, rendering("FL2", ra)},
 		{"Ra of CIE FL7", 90, 0.5, true, cie15, rendering("FL7", ra)},
-		{"R9 of CIE FL3.12", 58, 1.1, true, cie15, rendering("FL3.12", func(r colour.Rendering) float64 { return r.R[8] })},
+		{"R9 of CIE FL3.13", 71, 0.5, true, cie15, rendering("FL3.13", func(r colour.Rendering) float64 { return r.R[8] })},
 		{"Rf of CIE FL1", 80.6, 0.1, true, cie224, fidelity("FL1", rf)},
 		{"Rf of CIE FL2", 70.1, 0.1, true, cie224, fidelity("FL2", rf)},
 		{"Rf of CIE FL2, sample 5 alone", 35.8, 0.1, true, cie224, fidelity("FL2", func(f colour.Fidelity) float64 { return f.Special[4] })},

@@ -24,8 +24,8 @@ func Example() {
 	}
 	// Output:
 	// x 0.298 y 0.310 #e7ecff 7687 K, Duv +0.001
-	// x 0.251 y 0.220 #aaa2ff no colour temperature: bluer than any
-	// x 0.176 y 0.076 #5a0fff no colour temperature: bluer than any
+	// x 0.251 y 0.220 #aaa2ff no colour temperature; bluer than any
+	// x 0.176 y 0.076 #5a0fff no colour temperature; bluer than any
 }
 
 // How true a lamp of a blue LED and one phosphor shows colours, and strong red.

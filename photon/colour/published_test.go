@@ -1,9 +1,7 @@
 package colour
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
 	"slices"
 	"strconv"
 	"strings"
@@ -11,70 +9,9 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"dayloom/photon/spectrum"
 )
-
-// figures is a table of testdata/published: a value by row and heading.
-type figures struct {
-	t    testing.TB
-	head []string
-	rows [][]string
-}
-
-func published(t testing.TB, name string, rows int) figures {
-	f, err := os.Open("../../testdata/published/" + name)
-	require.NoError(t, err)
-	defer f.Close()
-	r := csv.NewReader(f)
-	r.Comment = '#'
-	all, err := r.ReadAll()
-	require.NoError(t, err)
-	require.Len(t, all, rows+1, name)
-	return figures{t, all[0], all[1:]}
-}
-
-// at is a figure; ok is false where the source has none.
-func (f figures) at(row []string, heading string) (v float64, ok bool) {
-	i := slices.Index(f.head, heading)
-	require.GreaterOrEqual(f.t, i, 0, "no column %s", heading)
-	if row[i] == "" {
-		return 0, false
-	}
-	v, err := strconv.ParseFloat(row[i], 64)
-	require.NoError(f.t, err)
-	return v, true
-}
-
-func (f figures) must(row []string, heading string) float64 {
-	v, ok := f.at(row, heading)
-	require.True(f.t, ok, heading)
-	return v
-}
-
-// column is a whole column as a light.
-func (f figures) light(heading string) Light {
-	require.Len(f.t, f.rows, Rows)
-	var p column
-	for k, row := range f.rows {
-		require.Equal(f.t, wavelength(k), f.must(row, f.head[0]))
-		p[k] = f.must(row, heading)
-	}
-	return OfPower(p)
-}
-
-// illuminant is a light by the CIE's name. Those of the D series follow from the
-// package's own daylight at their temperature, T · 1.4388/1.4380 (CIE 015:2018).
-func illuminant(t testing.TB, name string) Light {
-	if k, ok := map[string]float64{"D50": 5000, "D55": 5500, "D75": 7500}[name]; ok {
-		return OfPower(daylight(k * 1.4388 / 1.4380))
-	}
-	return published(t, "illuminants-cie-5nm.csv", Rows).light(name)
-}
-
-func chromaticity(t testing.TB, l Light) Chromaticity {
-	c, ok := l.XYZ().Chromaticity()
-	require.True(t, ok)
-	return c
-}
 
 // CIE 015:2018: the sums of the observers' tables over 380-780 nm at 5 nm, and the
 // chromaticity of equal energy; a lost or shifted row shows.
@@ -175,7 +112,7 @@ func TestTemperatures(t *testing.T) {
 			refused++
 			var no *NoTemperature
 			require.ErrorAs(t, err, &no, row[0])
-			assert.EqualError(t, err, "no colour temperature: more purple than any")
+			assert.EqualError(t, err, "no colour temperature; more purple than any")
 		} else {
 			require.NoError(t, err, row[0])
 		}
@@ -189,17 +126,17 @@ func (p uv) chromaticity() Chromaticity {
 	return Chromaticity{3 * p.u / d, 2 * p.v / d}
 }
 
-// Robertson 1968: 30 points of the locus, tabled there to 1e-5 from other steps, and the slopes of
+// Robertson 1968: 31 points of the locus, tabled there to 1e-5 from other steps, and the slopes of
 // their isotherms, which stand upright on it. The temperature printed for u 0.2202, v
 // 0.3331 is 4224.400 K (Hunt and Pointer 2011), by that method within 4 K of the nearest point.
 func TestRobertson(t *testing.T) {
 	f := published(t, "robertson-isotherms.csv", 31)
-	for _, row := range f.rows[1:] { // the first is infinite temperature
+	for _, row := range f.rows {
 		m := f.must(row, "mired")
 		p := planckUV(mired / m)
 		assert.InDelta(t, f.must(row, "u"), p.u, 3e-5, "%g", m)
 		assert.InDelta(t, f.must(row, "v"), p.v, 7e-5, "%g", m)
-		d := planckUV(mired / (m + 0.01)).minus(planckUV(mired / (m - 0.01)))
+		d := planckUV(mired / (m + 0.02)).minus(planckUV(mired / (m + 0.001)))
 		assert.InEpsilon(t, math.Atan(f.must(row, "slope")), math.Atan(-d.u/d.v), 3e-3, "%g", m)
 	}
 	k, _, _ := nearest(uv{0.2202, 0.3331})
@@ -316,4 +253,34 @@ func TestSwatches(t *testing.T) {
 		}
 	}
 	assert.Equal(t, 6, inside)
+}
+
+// What straight lines between a table's rows do to the CIE's plain sums.
+func TestStraightLinesAgainstPlainSums(t *testing.T) {
+	f := published(t, "illuminants-cie-5nm.csv", Rows)
+	require.Len(t, f.head, 44)
+	for _, name := range f.head[1:] {
+		var nm, power []float64
+		for _, row := range f.rows {
+			nm, power = append(nm, f.must(row, "nm")), append(power, f.must(row, name))
+		}
+		s, err := spectrum.FromTable(nm, power)
+		require.NoError(t, err)
+		plain, straight := f.light(name), Of(s)
+		limits := [3]float64{0.00035, 0.3, 0.3}
+		if strings.HasPrefix(name, "HP") || name == "LED-RGB1" { // lines and narrow peaks
+			limits = [3]float64{0.0006, 0.9, 0.7}
+		}
+		assert.Less(t, chromaticity(t, plain).Distance(chromaticity(t, straight)), limits[0], name)
+		ra, err := plain.Rendering()
+		require.NoError(t, err)
+		rb, err := straight.Rendering()
+		require.NoError(t, err)
+		assert.InDelta(t, ra.Ra, rb.Ra, limits[1], name)
+		fa, err := plain.Fidelity()
+		require.NoError(t, err)
+		fb, err := straight.Fidelity()
+		require.NoError(t, err)
+		assert.InDelta(t, fa.Rf, fb.Rf, limits[2], name)
+	}
 }

@@ -18,7 +18,7 @@ const c2 = 1.4388e-2
 // mired is the unit of reciprocal temperature, 1e6/K, in which the locus is even.
 const mired = 1e6
 
-const firstMired, lastMired = mired / Hottest, mired / Coolest
+const lastMired = mired / Coolest
 
 // Temperature is a correlated colour temperature with the distance from the locus.
 type Temperature struct {
@@ -32,12 +32,18 @@ type NoTemperature struct {
 	Duv float64 // distance from the nearest point of the locus, signed as Temperature.Duv
 }
 
-func (e *NoTemperature) Error() string { return "no colour temperature: " + e.Why }
+func (e *NoTemperature) Error() string { return "no colour temperature; " + e.Why }
 
-// planck is the relative power of a black body at k kelvin, 1 at 560 nm.
+// planck is the relative power of a black body at k kelvin, which may be infinite; 1 at
+// 560 nm.
 func planck(k float64) column {
 	var p column
-	at := func(nm float64) float64 { return math.Pow(nm, -5) / math.Expm1(c2*1e9/(nm*k)) }
+	at := func(nm float64) float64 {
+		if math.IsInf(k, 1) {
+			return math.Pow(nm, -4) // the law of Rayleigh and Jeans
+		}
+		return math.Pow(nm, -5) / math.Expm1(c2*1e9/(nm*k))
+	}
 	ref := at(560)
 	for i := range p {
 		p[i] = at(wavelength(i)) / ref
@@ -47,11 +53,11 @@ func planck(k float64) column {
 
 func planckUV(k float64) uv { return sums(planck(k), cie().observer2, nil).uv() }
 
-// locus holds the Planckian locus at firstMired, firstMired+1, ... lastMired.
+// locus holds the Planckian locus at 0, 1, ... lastMired.
 var locus = sync.OnceValue(func() []uv {
-	out := make([]uv, lastMired-firstMired+1)
+	out := make([]uv, lastMired+1)
 	for i := range out {
-		out[i] = planckUV(mired / float64(firstMired+i))
+		out[i] = planckUV(mired / float64(i))
 	}
 	return out
 })
@@ -83,9 +89,9 @@ func nearest(p uv) (m, duv float64, end int) {
 		t = min(max(t, -1), 1)
 	}
 	duv = math.Copysign(math.Sqrt(off.dot(off)), along.cross(off))
-	m = firstMired + float64(k) + t
+	m = float64(k) + t
 	switch {
-	case m <= firstMired:
+	case m <= 0:
 		end = -1
 	case m >= lastMired:
 		end = 1
@@ -101,6 +107,8 @@ func (c Chromaticity) Temperature() (Temperature, error) {
 	switch {
 	case end < 0:
 		why = "bluer than any"
+	case m < mired/Hottest:
+		why = fmt.Sprintf("bluer than %d K", Hottest)
 	case end > 0:
 		why = fmt.Sprintf("redder than %d K", Coolest)
 	case duv > MaxDuv:
