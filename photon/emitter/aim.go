@@ -11,7 +11,7 @@ func (v Vec) cross(w Vec) Vec {
 	return Vec{v[1]*w[2] - v[2]*w[1], v[2]*w[0] - v[0]*w[2], v[0]*w[1] - v[1]*w[0]}
 }
 
-func (v Vec) norm() float64 { return math.Sqrt(v.dot(v)) }
+func (v Vec) norm() float64 { return math.Hypot(math.Hypot(v[0], v[1]), v[2]) }
 
 // combine is a v + b w.
 func combine(a float64, v Vec, b float64, w Vec) Vec {

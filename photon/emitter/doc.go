@@ -11,7 +11,7 @@
 // aimed straight down φ = 0 points to +x and φ = 90° to +y. Any other aim
 // carries those two directions with it by the shortest rotation that takes
 // straight down to the aim (Rodrigues' rotation formula), and Turn then
-// rotates φ = 0 towards φ = 90° about the axis.
+// rotates φ = 0 towards φ = 90° about the axis, and a panel's body about the vertical.
 //
 // # Intensity
 //
@@ -27,10 +27,10 @@
 //
 // A line or panel is a sum of equal samples at the middles of equal parts (the
 // midpoint rule), each with the intensity of the whole. Each sample knows the
-// half-extent of the part it stands for, so that whoever cuts light off at an
+// extent of the part it stands for, so that whoever cuts light off at an
 // edge can count the share of the part that is let by.
 //
 // Left out: near-field optics (a sample shines as a point), the shadow of a
-// lamp's own body, and bodies that are not level: Axis aims the light, the
-// line or panel itself stays horizontal.
+// lamp's own body, and tilted bodies: Axis aims the light, a panel itself stays level
+// and a line runs from its one end to the other.
 package emitter

@@ -128,8 +128,9 @@ func TestSamplesConserve(t *testing.T) {
 			share += s.Share
 			x += s.At[0] / float64(len(samples))
 			y += s.At[1] / float64(len(samples))
-			extent += 4 * s.Half[0] * s.Half[1]
-			require.LessOrEqual(t, math.Max(s.Half[0], s.Half[1]), spacing/2*(1+1e-9))
+			hx, hy := s.Half()
+			extent += 4 * hx * hy
+			require.LessOrEqual(t, math.Max(hx, hy), spacing/2*(1+1e-9))
 			require.Equal(t, e.Height, s.At[2])
 		}
 		require.InDelta(t, e.Share, share, 1e-12)

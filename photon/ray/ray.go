@@ -8,6 +8,7 @@ type Path struct {
 	CosWater float64 // cos θw, the same in water
 	SinPerR  float64 // sin θa / r [1/m], finite on the axis too
 	AirShare float64 // h tan θa / r: how much of r lies above the water, 0..1
+	AirRise  float64 // dAirShare/dr / r: how fast that grows [1/m²]
 	Spread   float64 // planar flux density on the horizontal per unit intensity [1/m²], no losses
 	Length   float64 // path in water d / cos θw [m]
 }
@@ -32,6 +33,7 @@ func To(h, d, r, n float64) Path {
 		CosWater: cosWater,
 		SinPerR:  1 / (p * sec),
 		AirShare: h / p,
+		AirRise:  h * d * (n2 - 1) / (w * w * w * p * p * p * slope),
 		Spread:   1 / (sec * sec * sec * p * slope),
 		Length:   d / cosWater,
 	}

@@ -30,14 +30,20 @@ type Box struct {
 // Place is a point in the water, Depth metres below the surface.
 type Place struct{ X, Y, Depth float64 }
 
+// The sides of a tank [m].
+const (
+	shortest = 0.001
+	longest  = 1000
+)
+
 // Validate reports what is wrong with the tank, or nil.
 func (b Box) Validate() error {
 	for _, side := range []struct {
 		name string
 		size float64
 	}{{"length", b.Length}, {"width", b.Width}, {"depth", b.Depth}} {
-		if !(side.size > 0) || math.IsInf(side.size, 0) {
-			return fmt.Errorf("tank: %s %g m: it must be more than 0 m", side.name, side.size)
+		if !(side.size >= shortest && side.size <= longest) {
+			return fmt.Errorf("tank: %s %g m: it must be from %g m to %d m", side.name, side.size, shortest, longest)
 		}
 	}
 	for _, wall := range []struct {

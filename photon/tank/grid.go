@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"runtime"
+	"slices"
 	"sync"
 	"sync/atomic"
 )
@@ -50,8 +51,8 @@ func (g Grid) Validate() error {
 }
 
 func validDepth(d float64) error {
-	if !(d >= 0) || math.IsInf(d, 0) {
-		return fmt.Errorf("depth %g m: it must be 0 m or more below the surface", d)
+	if !(d >= 0 && d <= longest) {
+		return fmt.Errorf("depth %g m: it must be from 0 m to %d m below the surface", d, longest)
 	}
 	return nil
 }
@@ -59,7 +60,7 @@ func validDepth(d float64) error {
 // Options are how a grid is computed.
 type Options struct {
 	// Spacing of the samples of lines and panels [m]; 0 finds it for each
-	// source as At would for a few places spread over the grid.
+	// source as At would, for places spread closely over the grid.
 	Spacing float64
 	// Progress, if set, hears how many of the layers are done, one call at a time.
 	Progress func(done, total int)
@@ -85,16 +86,22 @@ func (b Box) Grid(ctx context.Context, sources []Source, g Grid, o Options) (Fie
 	if err := errors.Join(errs...); err != nil {
 		return Field{}, err
 	}
+	for _, s := range sources {
+		if n := count(s.Emitters, o.Spacing); o.Spacing > 0 && n > mostSamples {
+			return Field{}, tooMany(n)
+		}
+	}
 	f := Field{Grid: g, PPFD: make([][]float32, len(sources)), Spacing: make([]float64, len(sources)), Moved: make([]float64, len(sources))}
 	lamps := make([][]*lamp, len(sources))
 	for i, s := range sources {
 		f.PPFD[i] = make([]float32, g.Len())
+		images, err := b.fits(s, g.Depths)
+		if err != nil {
+			return Field{}, err
+		}
 		f.Spacing[i] = o.Spacing
 		if o.Spacing <= 0 {
-			probe, err := b.At(s, g.probes())
-			if err != nil {
-				return Field{}, err
-			}
+			probe := b.settle(s, images, g.probe(b, s))
 			f.Spacing[i], f.Moved[i] = probe.Spacing, probe.Moved
 		}
 		lamps[i] = s.lamps(f.Spacing[i])
@@ -117,17 +124,33 @@ func (b Box) Grid(ctx context.Context, sources []Source, g Grid, o Options) (Fie
 	return f, nil
 }
 
-// probes are a few places spread over the grid: middle and corners of its
-// first, middle and last layer.
-func (g Grid) probes() []Place {
-	layer := g.Nx * g.Ny
-	var out []Place
-	for _, k := range []int{0, len(g.Depths) / 2, len(g.Depths) - 1} {
-		for _, p := range []int{0, g.Nx - 1, g.Ny/2*g.Nx + g.Nx/2, layer - g.Nx, layer - 1} {
-			out = append(out, g.Place(k*layer+p))
-		}
+// probe is the light of a source at any spacing of its samples, on the first, the
+// middle and the last layer of the grid: at every place, or where those are many, at
+// some thousands spread evenly, so that neither light nor the edge of a shadow falls
+// between them.
+func (g Grid) probe(b Box, s Source) func(spacing float64) []float64 {
+	const most = 64 // along an axis
+	few := g
+	if few.Nx > most {
+		few.Nx, few.Dx = most, g.Dx*float64(g.Nx-1)/(most-1)
 	}
-	return out
+	if few.Ny > most {
+		few.Ny, few.Dy = most, g.Dy*float64(g.Ny-1)/(most-1)
+	}
+	n := len(g.Depths)
+	few.Depths = slices.Compact([]float64{g.Depths[0], g.Depths[n/2], g.Depths[n-1]})
+	return func(spacing float64) []float64 {
+		layer := few.Nx * few.Ny
+		out := make([]float64, few.Len())
+		lamps := s.lamps(spacing)
+		_ = each(context.Background(), len(few.Depths), nil, func(k int) {
+			for _, l := range lamps {
+				v := b.view(l, s, few.Depths[k])
+				v.layer(few, out[k*layer:(k+1)*layer])
+			}
+		})
+		return out
+	}
 }
 
 // each runs the tasks on all cores until done or the context ends.

@@ -24,16 +24,21 @@ func (v *view) layer(g Grid, sum []float64) {
 		for j := range g.Ny {
 			r := row{my: my, y: my.off + my.sign*(g.Y0+float64(j)*g.Dy)}
 			out := sum[j*g.Nx : (j+1)*g.Nx]
-			for _, s := range v.samples {
-				lowY, highY := v.span(s.At[1], s.Half[1], v.box.Width)
-				if r.y < lowY || r.y > highY {
+			var w window
+			for i, s := range v.samples {
+				if last := v.samples[max(i-1, 0)]; i == 0 || s.At[1] != last.At[1] || s.Span != last.Span {
+					w = v.window(&t, s, &r)
+				}
+				if w.most < 0 {
 					continue
 				}
-				lowX, highX := v.span(s.At[0], s.Half[0], v.box.Length)
+				wx, _ := wide(s)
+				lowX, highX := v.span(s.At[0], wx, v.box.Length)
+				lowX, highX = math.Max(lowX, s.At[0]-w.most), math.Min(highX, s.At[0]+w.most)
 				for _, mx := range v.mx {
 					r.mx = mx
 					if r.cut(g, out, lowX, highX) {
-						v.add(&t, s, &r)
+						v.add(&t, s, &r, w)
 					}
 				}
 			}
@@ -67,22 +72,48 @@ func (r *row) cut(g Grid, out []float64, low, high float64) bool {
 	return true
 }
 
-// add is the light of one sample along a row.
-func (v *view) add(t *table, s emitter.Sample, r *row) {
-	switch {
-	case t.light != nil && r.mx.cell == 0 && r.my.cell == 0 && v.inside(s, r):
-		direct(t, s, r)
-	default:
+// add is the light of one sample along a row: the bare sum where every ray is sure to
+// come in whole, and place by place where the window or the rim to the left or right
+// leaves a doubt.
+func (v *view) add(t *table, s emitter.Sample, r *row, w window) {
+	if t.light == nil || r.mx.cell != 0 || !v.inside(s, r) {
 		v.mirrored(t, s, r)
+		return
 	}
+	dx, n := r.x-s.At[0], len(r.out)
+	from := 0
+	upTo := func(edge float64, sum func(*table, emitter.Sample, *row)) {
+		to := n // the first place at or beyond the edge
+		if at := math.Ceil((edge - dx) / r.step); at < float64(n) {
+			to = max(int(at), from)
+		}
+		if to > from {
+			part := *r
+			part.x, part.out = r.x+float64(from)*r.step, r.out[from:to]
+			sum(t, s, &part)
+		}
+		from = to
+	}
+	w0, w1 := w.whole[0], w.whole[1]
+	if w0 >= w1 {
+		v.mirrored(t, s, r)
+		return
+	}
+	upTo(-w1, v.mirrored)
+	if w0 > 0 {
+		upTo(-w0, direct)
+		upTo(w0, v.mirrored)
+	}
+	upTo(w1, direct)
+	upTo(math.Inf(1), v.mirrored)
 }
 
-// inside tells whether every direct ray of the row enters within the rim: both
+// inside tells whether every direct ray of the row enters between left and right: both
 // ends of the row and the whole part lie over the tank, so all between does.
 func (v *view) inside(s emitter.Sample, r *row) bool {
+	half, _ := s.Half()
 	end := r.x + float64(len(r.out)-1)*r.step
-	return within(s.At[0], s.Half[0], v.box.Length) && within(s.At[1], s.Half[1], v.box.Width) &&
-		within(r.x, 0, v.box.Length) && within(end, 0, v.box.Length) && within(r.y, 0, v.box.Width)
+	return within(s.At[0], half, v.box.Length) && within(r.x, 0, v.box.Length) && within(end, 0, v.box.Length)
 }
 
 func within(at, half, length float64) bool { return at-half >= -edge && at+half <= length+edge }
@@ -92,7 +123,8 @@ func direct(t *table, s emitter.Sample, r *row) {
 	dx := r.x - s.At[0]
 	dy := r.y - s.At[1]
 	base := dy*dy + t.c
-	light, first, shift, flux, step := t.light, t.first, t.shift&63, s.Share, r.step
+	light, first, shift, step := t.light, t.first, t.shift&63, r.step
+	flux := s.Share * r.mx.fixed * r.my.fixed
 	for i := range r.out {
 		x := dx + float64(i)*step
 		u := x*x + base
@@ -121,7 +153,7 @@ func (v *view) mirrored(t *table, s emitter.Sample, r *row) {
 		k := t.index(u)
 		p := &t.path[k]
 		air := p.air.at(u)
-		part, sure := v.part(s, r, x, dy, air)
+		part, sure := v.part(s, r, x, dy, air, p.rise.at(u))
 		if part == 0 && sure {
 			continue
 		}
@@ -162,9 +194,9 @@ func (v *view) glass(nCos float64, times int) (left float64, sure bool) {
 
 // part is mirror.enters for both axes from the table's air share; unsure where
 // a sharp rim is too close to call.
-func (v *view) part(s emitter.Sample, r *row, dx, dy, air float64) (part float64, sure bool) {
+func (v *view) part(s emitter.Sample, r *row, dx, dy, air, rise float64) (part float64, sure bool) {
 	x, y := s.At[0]+air*dx, s.At[1]+air*dy
-	hx, hy := s.Half[0]*(1-air), s.Half[1]*(1-air)
+	hx, hy := spread(s, dx, dy, air, rise)
 	length, width := v.box.Length, v.box.Width
 	switch {
 	case x > hx+rimBand && x < length-hx-rimBand && y > hy+rimBand && y < width-hy-rimBand:
@@ -172,7 +204,7 @@ func (v *view) part(s emitter.Sample, r *row, dx, dy, air float64) (part float64
 	case x < -hx-rimBand || x > length+hx+rimBand || y < -hy-rimBand || y > width+hy+rimBand:
 		return 0, true
 	case soft(x, hx, length) && soft(y, hy, width):
-		return r.mx.enters(x, hx, length) * r.my.enters(y, hy, width), true
+		return r.mx.enters(x, v.over(r.mx, s, 0, dx, hx), length) * r.my.enters(y, v.over(r.my, s, 1, dy, hy), width), true
 	}
 	return 0, false
 }

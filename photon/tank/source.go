@@ -46,32 +46,46 @@ type lamp struct {
 func (s Source) lamps(spacing float64) []*lamp {
 	var out []*lamp
 	for _, e := range s.Emitters {
+		toward := e.Toward()
 		var group *lamp
-		for _, g := range out {
-			if alike(g.Emitter, e) {
-				group = g
-				break
-			}
-		}
-		if group == nil {
-			group = &lamp{Emitter: e, toward: e.Toward()}
-			out = append(out, group)
-		}
 		for _, p := range e.Samples(spacing) {
 			p.Share *= s.Flux
+			if e.Height = p.At[2]; group == nil || group.Height != e.Height {
+				group = like(out, e)
+			}
+			if group == nil {
+				group = &lamp{Emitter: e, toward: toward}
+				out = append(out, group)
+			}
 			group.samples = append(group.samples, p)
 		}
 	}
 	return out
 }
 
+// like is the group that an emitter belongs to, nil if there is none yet. The parts
+// of a line that is not level have each their own.
+func like(groups []*lamp, e emitter.Emitter) *lamp {
+	if e.Rise != 0 {
+		return nil
+	}
+	for _, g := range groups {
+		if alike(g.Emitter, e) {
+			return g
+		}
+	}
+	return nil
+}
+
 // farthest is the greatest distance along x and along y [m] from a sample to a
-// side of the tank, with the greatest half-extent of a part.
+// side of the tank, with the most that the rays of a part spread to either side.
 func (l *lamp) farthest(b Box) (x, y, half float64) {
 	for _, s := range l.samples {
-		x = math.Max(x, math.Max(math.Abs(s.At[0]), math.Abs(s.At[0]-b.Length))+s.Half[0])
-		y = math.Max(y, math.Max(math.Abs(s.At[1]), math.Abs(s.At[1]-b.Width))+s.Half[1])
-		half = math.Max(half, math.Max(s.Half[0], s.Half[1]))
+		hx, hy := s.Half()
+		x = math.Max(x, math.Max(math.Abs(s.At[0]), math.Abs(s.At[0]-b.Length))+hx)
+		y = math.Max(y, math.Max(math.Abs(s.At[1]), math.Abs(s.At[1]-b.Width))+hy)
+		hx, hy = wide(s)
+		half = math.Max(half, math.Max(hx, hy))
 	}
 	return x, y, half
 }
@@ -108,15 +122,17 @@ func (v *view) nearest() float64 { return v.Height / (v.Height + v.depth/v.index
 func (v *view) through(s emitter.Sample, mx, my mirror, x, y float64) float64 {
 	dx, dy := x-s.At[0], y-s.At[1]
 	near := v.nearest()
-	if misses(s.At[0]+near*dx, dx, s.Half[0], v.box.Length) || misses(s.At[1]+near*dy, dy, s.Half[1], v.box.Width) {
+	wx, wy := wide(s)
+	if misses(s.At[0]+near*dx, dx, wx, v.box.Length) || misses(s.At[1]+near*dy, dy, wy, v.box.Width) {
 		return 0
 	}
 	p := ray.To(v.Height, v.depth, math.Sqrt(dx*dx+dy*dy), v.index)
-	part := mx.enters(s.At[0]+p.AirShare*dx, s.Half[0]*(1-p.AirShare), v.box.Length)
+	hx, hy := spread(s, dx, dy, p.AirShare, p.AirRise)
+	part := mx.enters(s.At[0]+p.AirShare*dx, v.over(mx, s, 0, dx, hx), v.box.Length)
 	if part == 0 {
 		return 0
 	}
-	part *= my.enters(s.At[1]+p.AirShare*dy, s.Half[1]*(1-p.AirShare), v.box.Width)
+	part *= my.enters(s.At[1]+p.AirShare*dy, v.over(my, s, 1, dy, hy), v.box.Width)
 	if part == 0 {
 		return 0
 	}
@@ -126,6 +142,51 @@ func (v *view) through(s emitter.Sample, mx, my mirror, x, y float64) float64 {
 	}
 	e := s.Share * part * i * p.Spread * ray.Transmittance(v.index, p.CosAir) * v.water.at(p.Length)
 	return e * v.reflected(mx, my, dx, dy, p.SinPerR/v.index)
+}
+
+// spread is how far the rays of a part enter to either side of the middle one, along x
+// and y [m], for a place dx and dy away. An entry lies at the share air of the way; from
+// one end of the part to the other both the way and, by rise, the share change:
+//
+//	d(s + air·(p − s)) = (1 − air) ds − (p − s) rise (p − s)·ds .
+func spread(s emitter.Sample, dx, dy, air, rise float64) (hx, hy float64) {
+	if s.Span == ([2][2]float64{}) {
+		return 0, 0
+	}
+	for _, d := range s.Span {
+		turn := rise * (dx*d[0] + dy*d[1])
+		x, y := (1-air)*d[0]-dx*turn, (1-air)*d[1]-dy*turn
+		hx, hy = hx+x*x, hy+y*y
+	}
+	return math.Sqrt(hx), math.Sqrt(hy)
+}
+
+// over is how far entries spread along an axis; not at all for a part that lies wholly
+// over the tank and a place within it: no ray between them meets the rim.
+func (v *view) over(m mirror, s emitter.Sample, axis int, step, spread float64) float64 {
+	if spread == 0 || m.cell != 0 {
+		return spread
+	}
+	half, other := s.Half()
+	length := v.box.Length
+	if axis == 1 {
+		half, length = other, v.box.Width
+	}
+	if within(s.At[axis], half, length) && within(s.At[axis]+step, 0, length) {
+		return 0
+	}
+	return spread
+}
+
+// wide is the most that spread can come to: air + r·dair/dr ≤ 1, so its second term is
+// no more than the length of the part.
+func wide(s emitter.Sample) (x, y float64) {
+	if s.Span == ([2][2]float64{}) {
+		return 0, 0
+	}
+	x, y = s.Half()
+	long := math.Hypot(s.Span[0][0], s.Span[0][1]) + math.Hypot(s.Span[1][0], s.Span[1][1])
+	return x + long, y + long
 }
 
 // misses tells, before the ray is known, that it enters past the far side: it
@@ -160,7 +221,7 @@ func power(x float64, n int) float64 {
 
 // alike tells whether two emitters differ at most in position, body and share.
 func alike(a, b emitter.Emitter) bool {
-	return a.Height == b.Height && a.Axis == b.Axis && a.Turn == b.Turn && same(a.Light, b.Light)
+	return a.Height == b.Height && b.Rise == 0 && a.Axis == b.Axis && a.Turn == b.Turn && same(a.Light, b.Light)
 }
 
 // same compares two distributions without tripping over one that holds a

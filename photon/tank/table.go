@@ -28,6 +28,7 @@ func (l line) at(u float64) float64 { return l.a + l.b*u }
 // paths are the other columns.
 type paths struct {
 	air     line // share of r above the water
+	rise    line // how fast that share grows, dair/dr / r [1/m²]
 	sinPerR line // sin θa / r [1/m]
 	cosAir  line
 	spread  line // flux density per unit intensity, with surface and water losses [1/m²]
@@ -46,7 +47,7 @@ const (
 )
 
 // knot is the exact ray at one knot.
-type knot struct{ light, spread, air, sinPerR, cosAir float64 }
+type knot struct{ light, spread, air, rise, sinPerR, cosAir float64 }
 
 // fast tells whether the lamp's light depends on distance alone.
 func (l *lamp) fast() bool { return l.Light.Axial() && l.PointsDown() }
@@ -55,7 +56,7 @@ func (v *view) knot(r2 float64, fast bool) knot {
 	p := ray.To(v.Height, v.depth, math.Sqrt(math.Max(r2, 0)), v.index)
 	k := knot{
 		spread: p.Spread * ray.Transmittance(v.index, p.CosAir) * v.water.at(p.Length),
-		air:    p.AirShare, sinPerR: p.SinPerR, cosAir: p.CosAir,
+		air:    p.AirShare, rise: p.AirRise, sinPerR: p.SinPerR, cosAir: p.CosAir,
 	}
 	if fast {
 		sin := math.Sqrt(math.Max(0, 1-p.CosAir*p.CosAir))
@@ -129,7 +130,7 @@ func (t *table) fill(k []knot, fast bool) {
 		}
 		p, q := k[i], k[i+1]
 		t.path[i] = paths{
-			air: join(p.air, q.air), sinPerR: join(p.sinPerR, q.sinPerR),
+			air: join(p.air, q.air), rise: join(p.rise, q.rise), sinPerR: join(p.sinPerR, q.sinPerR),
 			cosAir: join(p.cosAir, q.cosAir), spread: join(p.spread, q.spread),
 		}
 		if fast {
