@@ -62,8 +62,18 @@ type Options struct {
 	// Spacing of the samples of lines and panels [m]; 0 finds it for each
 	// source as At would, for places spread closely over the grid.
 	Spacing float64
+	// Spacings are the same for each source by itself, and go first; 0 finds it.
+	Spacings []float64
 	// Progress, if set, hears how many of the layers are done, one call at a time.
 	Progress func(done, total int)
+}
+
+// of is the spacing stated for a source, 0 if there is none.
+func (o Options) of(source int) float64 {
+	if source < len(o.Spacings) {
+		return o.Spacings[source]
+	}
+	return o.Spacing
 }
 
 // Field is the light of several sources on a grid.
@@ -86,11 +96,6 @@ func (b Box) Grid(ctx context.Context, sources []Source, g Grid, o Options) (Fie
 	if err := errors.Join(errs...); err != nil {
 		return Field{}, err
 	}
-	for _, s := range sources {
-		if n := count(s.Emitters, o.Spacing); o.Spacing > 0 && n > mostSamples {
-			return Field{}, tooMany(n)
-		}
-	}
 	f := Field{Grid: g, PPFD: make([][]float32, len(sources)), Spacing: make([]float64, len(sources)), Moved: make([]float64, len(sources))}
 	lamps := make([][]*lamp, len(sources))
 	for i, s := range sources {
@@ -99,8 +104,11 @@ func (b Box) Grid(ctx context.Context, sources []Source, g Grid, o Options) (Fie
 		if err != nil {
 			return Field{}, err
 		}
-		f.Spacing[i] = o.Spacing
-		if o.Spacing <= 0 {
+		f.Spacing[i] = o.of(i)
+		if n := count(s.Emitters, f.Spacing[i]); f.Spacing[i] > 0 && n > mostSamples {
+			return Field{}, tooMany(n)
+		}
+		if f.Spacing[i] <= 0 {
 			probe := b.settle(s, images, g.probe(b, s))
 			f.Spacing[i], f.Moved[i] = probe.Spacing, probe.Moved
 		}

@@ -6,6 +6,7 @@ import (
 
 	"dayloom/photon/flux"
 	"dayloom/photon/tank"
+	"dayloom/schedule/diag"
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
 )
@@ -14,7 +15,8 @@ import (
 type Map struct {
 	tank.Grid
 	Ask
-	full [][]float32 // by channel of the ask, then place, at full output; nil: dark in this band
+	Moved []float64   // by channel of the ask: what finer samples of its lamps still moved, see tank.Light
+	full  [][]float32 // by channel of the ask, then place, at full output; nil: dark in this band
 }
 
 // OnGrid works out the light on a grid, on all cores; the result is the same
@@ -24,7 +26,7 @@ func OnGrid(ctx context.Context, p *plan.Plan, a Ask, g tank.Grid, progress func
 	if len(a.Channels) == 0 {
 		return Map{}, errors.New("no channel to map: a grid needs channels with a flux and emitters")
 	}
-	m := Map{Grid: g, Ask: a, full: make([][]float32, len(a.Channels))}
+	m := Map{Grid: g, Ask: a, full: make([][]float32, len(a.Channels)), Moved: make([]float64, len(a.Channels))}
 	var sources []tank.Source
 	var owner []int
 	for k, ch := range a.Channels {
@@ -40,9 +42,19 @@ func OnGrid(ctx context.Context, p *plan.Plan, a Ask, g tank.Grid, progress func
 		return Map{}, err
 	}
 	for i, k := range owner {
-		m.full[k] = f.PPFD[i]
+		m.full[k], m.Moved[k] = f.PPFD[i], f.Moved[i]
 	}
 	return m, nil
+}
+
+// Unsettled warns of channels whose light finer samples still moved.
+func (m Map) Unsettled(p *plan.Plan) (out diag.List) {
+	for k, ch := range m.Channels {
+		if m.Moved[k] > tank.Settled {
+			out = append(out, light.Unsettled(p, ch, m.Moved[k]))
+		}
+	}
+	return out
 }
 
 // At is the light of the k-th channel of the ask at place i, at its level, µmol m⁻² s⁻¹.

@@ -2,6 +2,7 @@ package light
 
 import (
 	"context"
+	"fmt"
 	"math"
 	"slices"
 
@@ -47,12 +48,16 @@ func area(p *plan.Plan, z int, bands []spectrum.Band, r singles) (Area, diag.Lis
 		if err := fill(p, &next, bands); err != nil {
 			return a, diag.List{areaProblem(p, z, err.Error())}
 		}
-		steady := a.Places != nil && stable(a, next)
+		if a.Places != nil {
+			next.moved = shift(a, next)
+		}
+		steady := a.Places != nil && next.moved <= areaStable
 		a, old = next, next.Mean
 		if steady {
 			break
 		}
 	}
+	problems = append(problems, a.unsettled(p)...)
 	for ch, c := range p.Channels {
 		if modelled(c) {
 			continue
@@ -95,6 +100,7 @@ func grid(r plan.Area, z int, spacing float64) Area {
 // the tank can share its tables between places.
 func fill(p *plan.Plan, a *Area, bands []spectrum.Band) error {
 	a.Cells = make([][]Cell, len(a.Places))
+	a.spacing, a.sampled = make([]float64, len(p.Channels)), make([]float64, len(p.Channels))
 	for i := range a.Cells {
 		a.Cells[i] = make([]Cell, len(p.Channels))
 		for ch, c := range p.Channels {
@@ -128,11 +134,18 @@ func fillBand(p *plan.Plan, a *Area, k int, b spectrum.Band) error {
 	if len(sources) == 0 {
 		return nil
 	}
-	f, err := p.Tank.Box.Grid(context.Background(), sources, a.grid, tank.Options{})
+	var o tank.Options
+	for _, ch := range of { // another band of the same lamps needs no other sampling
+		o.Spacings = append(o.Spacings, a.spacing[ch])
+	}
+	f, err := p.Tank.Box.Grid(context.Background(), sources, a.grid, o)
 	if err != nil {
 		return err
 	}
 	for s, ch := range of {
+		if a.spacing[ch] == 0 {
+			a.spacing[ch], a.sampled[ch] = f.Spacing[s], f.Moved[s]
+		}
 		for i := range a.Cells {
 			cell := &a.Cells[i][ch]
 			cell.Bands[k] = float64(f.PPFD[s][i])
@@ -158,20 +171,36 @@ func mean(cells [][]Cell, ch int) Cell {
 	return out
 }
 
-func stable(a, b Area) bool {
+// shift is the most that the mean and the 10th and 90th percentile of any channel
+// moved from one grid to the next, as a share of the mean.
+func shift(a, b Area) (most float64) {
 	for ch := range a.Mean {
-		scale := areaStable * b.Mean[ch].PPFD
-		if math.Abs(a.Mean[ch].PPFD-b.Mean[ch].PPFD) > scale {
-			return false
+		mean := b.Mean[ch].PPFD
+		if mean <= 0 {
+			continue
 		}
+		most = math.Max(most, math.Abs(a.Mean[ch].PPFD-mean)/mean)
 		va, vb := column(a, ch), column(b, ch)
 		for _, q := range []float64{0.1, 0.9} {
-			if math.Abs(Percentile(va, q)-Percentile(vb, q)) > scale {
-				return false
-			}
+			most = math.Max(most, math.Abs(Percentile(va, q)-Percentile(vb, q))/mean)
 		}
 	}
-	return true
+	return most
+}
+
+// unsettled warns of what still moved: the grid over the area, and the samples of lamps.
+func (a Area) unsettled(p *plan.Plan) (out diag.List) {
+	if a.moved > areaStable {
+		pr := areaProblem(p, a.Zone, fmt.Sprintf("the light over the area still moved by %.2g %% of its mean when its grid was last made finer", 100*a.moved))
+		pr.Severity, pr.Hint = diag.Warning, "take its values as that much less sure; make the area smaller"
+		out = append(out, pr)
+	}
+	for ch, moved := range a.sampled {
+		if moved > tank.Settled {
+			out = append(out, Unsettled(p, ch, moved))
+		}
+	}
+	return out
 }
 
 func column(a Area, ch int) []float64 {

@@ -58,7 +58,7 @@ func Survey(p *plan.Plan) (Field, diag.List) {
 			continue
 		}
 		if moved > tank.Settled {
-			problems = append(problems, unsettled(p, ch, moved))
+			problems = append(problems, Unsettled(p, ch, moved))
 		}
 		var unknown []string
 		for i := range p.Corals {
@@ -138,7 +138,9 @@ func unknownAt(p *plan.Plan, ch int, names []string) diag.Problem {
 	return pr
 }
 
-func unsettled(p *plan.Plan, ch int, moved float64) diag.Problem {
+// Unsettled warns that a channel's light still moved, as a share of it, when its lines
+// and panels were last split finer.
+func Unsettled(p *plan.Plan, ch int, moved float64) diag.Problem {
 	pr := channelProblem(p, ch, fmt.Sprintf("its light still moved by %.2g %% when its lamps were last split finer", 100*moved),
 		"take its values as that much less sure; a lamp along the tank's rim does this")
 	pr.Severity = diag.Warning

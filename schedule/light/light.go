@@ -59,6 +59,9 @@ type Area struct {
 	Mean   []Cell   // [channel]: mean over the places
 	Nx, Ny int
 	grid   tank.Grid
+	moved  float64 // how far its numbers moved when the grid was last made finer
+
+	spacing, sampled []float64 // by channel: of its samples [m], and how far its light still moved by them
 }
 
 // Field is the light of all channels where the plan has corals and areas.
