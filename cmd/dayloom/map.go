@@ -202,6 +202,7 @@ func (j mapJob) grid(ask atlas.Ask) error {
 	if err != nil {
 		return j.failed(err)
 	}
+	j.problems(m.Unsettled(j.Plan), source)
 	return report.Write(j.stdout, j.format, report.NewGridMap(j.Plan, j.region, m, j.head(ask)))
 }
 
@@ -234,6 +235,7 @@ func (j mapJob) picture(ask atlas.Ask, field light.Field) error {
 	if err != nil {
 		return j.failed(err)
 	}
+	j.problems(m.Unsettled(j.Plan), source)
 	head := j.head(ask)
 	pic := picture.New(j.Plan, r, m, corals, head.Quantity(), head.Lit())
 	err = files.WriteOne(j.flags.picture, func(out io.Writer) error { return picture.Write(out, j.flags.ending(), pic) })

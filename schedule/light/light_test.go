@@ -127,3 +127,29 @@ func TestAreaIsStable(t *testing.T) {
 		assert.InDelta(t, light.Percentile(values, q), light.Percentile(coarse, q), 0.01*sum)
 	}
 }
+
+// A bar in front of the tank, aimed in over the rim between dark walls: the mean over
+// the whole plane is that of rays to each of 1,800 places, whose sums photon/tank holds
+// against rays of another make.
+func TestAreaUnderABarBesideTheTank(t *testing.T) {
+	p := load(t, "x_cm,y_cm,depth_cm,lit,ppfd\n50,25,20,b,80\n60,25,20,b,40\n",
+		"{length: 100 cm, width: 50 cm, depth: 40 cm}", "{length: 240 cm, width: 60 cm, depth: 38 cm}",
+		"point: {at: [50 cm, 25 cm], height: 30 cm}", "line: {from: [-30 cm, -40 cm], to: [270 cm, -40 cm], height: 50 cm}",
+		"beam: 120 deg", "beam: 90 deg\n        aim: [0, 1, -1]",
+		"    corals:", "    area: {x: [0 cm, 240 cm], y: [0 cm, 60 cm], depth: 20 cm}\n    corals:")
+	f, problems := light.Survey(p)
+	require.False(t, problems.HasErrors())
+	var at []light.Place
+	for i := range 60 {
+		for j := range 30 {
+			at = append(at, light.Place{X: 0.04 * (float64(i) + 0.5), Y: 0.02 * (float64(j) + 0.5), Depth: 0.2})
+		}
+	}
+	values, err := light.Predict(p, 0, f.Bands[1], at)
+	require.NoError(t, err)
+	mean := 0.0
+	for _, v := range values {
+		mean += v / float64(len(values))
+	}
+	assert.InEpsilon(t, mean, f.Areas[0].Mean[0].PPFD, 0.005)
+}
