@@ -3,6 +3,7 @@ module dayloom
 go 1.26.8
 
 require (
+	github.com/gofrs/flock v0.13.2
 	github.com/robfig/cron/v3 v3.0.1
 	github.com/rogpeppe/go-internal v1.16.0
 	github.com/santhosh-tekuri/jsonschema/v6 v6.0.3

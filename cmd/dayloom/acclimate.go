@@ -8,7 +8,6 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"dayloom/exporters/files"
 	"dayloom/exporters/picture"
 	"dayloom/exporters/report"
 	"dayloom/schedule/diag"
@@ -128,9 +127,9 @@ func (w world) drawCourse(j *job, from, to plan.Date, path, ending string) error
 	if !ok {
 		return usageError("there are no steps to tell the dates of a picture: add --from and --to, at most %d days apart", picture.MostDays)
 	}
-	err := files.WriteOne(path, func(out io.Writer) error { return picture.WriteCourse(out, ending, c) })
+	err := w.writeOne(path, 0, func(out io.Writer) error { return picture.WriteCourse(out, ending, c) }, "choose a place that you may write to")
 	if err != nil {
-		return fileError(err, "choose a place that you may write to")
+		return err
 	}
 	w.note("wrote %s", path)
 	return nil

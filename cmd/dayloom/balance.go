@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"io"
+	"os"
 	"path/filepath"
 
 	"github.com/spf13/cobra"
@@ -55,6 +56,9 @@ be met it names what stands in the way, and changes that were tried and cure it.
 }
 
 func (w world) balance(file string, flags balanceFlags) error {
+	if flags.inPlace && flags.write != "" {
+		return usageError("--in-place writes into the plan itself and --write %s into a copy: leave one out", flags.write)
+	}
 	p, opts, err := w.balanceTask(file, flags)
 	if err != nil {
 		return err
@@ -127,24 +131,53 @@ func (w world) writeBalanced(file string, p *plan.Plan, a balance.Answer, flags 
 	if err != nil {
 		return fileError(fmt.Errorf("%s: %w; nothing was written", file, err), "")
 	}
-	to := file
-	if !flags.inPlace {
-		to = flags.write
-		if same, _ := filepath.Abs(to); same == absolute(file) {
-			return usageError("--write would overwrite the plan itself; use --in-place, which keeps a backup")
-		}
-		if filepath.Dir(absolute(to)) != filepath.Dir(absolute(file)) {
-			w.note("warning: %s is in another folder than the plan; the files that it names are looked for beside it", to)
-		}
-	} else if err := files.WriteOne(file+".bak", plain(old)); err != nil {
-		return fileError(err, "nothing was written")
-	}
-	if err := files.WriteOne(to, plain(text)); err != nil {
+	info, err := os.Stat(file)
+	if err != nil {
 		return fileError(err, "")
 	}
+	to, set := file, []files.File{{Name: filepath.Base(file) + ".bak", Render: plain(old), Mode: info.Mode().Perm()}, {Name: filepath.Base(file), Render: plain(text)}}
+	if !flags.inPlace {
+		to, set = flags.write, []files.File{{Name: filepath.Base(flags.write), Render: plain(text)}}
+		switch there, err := os.Stat(to); {
+		case err != nil: // a new copy is no more readable than the plan
+			set[0].Mode = info.Mode().Perm()
+		case os.SameFile(info, there):
+			return usageError("--write would overwrite the plan itself; use --in-place, which keeps a backup")
+		}
+	}
+	if err := w.wouldRead(file, to, text); err != nil {
+		return err
+	}
+	if err := w.write(filepath.Dir(to), set, "nothing was written"); err != nil {
+		return err
+	}
 	w.note("wrote %s", to)
-	if _, problems := planfile.Load(readFile, to); problems.Count(diag.Error) > 0 {
-		w.problems(problems, source)
+	return nil
+}
+
+// wouldRead fails when a plan written under a name could not be read there, as when the
+// files that it names are beside the old one only.
+func (w world) wouldRead(file, to string, text []byte) error {
+	content := func(path string) ([]byte, error) {
+		if path == to {
+			return text, nil
+		}
+		return readFile(path)
+	}
+	moved := filepath.Dir(absolute(to)) != filepath.Dir(absolute(file))
+	if _, problems := planfile.Load(content, to); problems.HasErrors() {
+		w.problems(only(diag.Error, problems), func(path string) []byte { b, _ := content(path); return b })
+		f := &failure{code: exitFile, message: to + ": the plan could not be read under this name; nothing was written"}
+		if moved {
+			f.hint = "write it into the folder of " + file + ", where the files are that it names"
+		}
+		return f
+	}
+	if _, err := os.Stat(journalPath(file)); moved && err == nil {
+		w.note("warning: the journal stays beside %s; %s is read without it", file, to)
+	}
+	if moved {
+		w.note("warning: %s is in another folder than the plan; the files that it names are those beside it", to)
 	}
 	return nil
 }

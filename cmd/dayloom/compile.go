@@ -87,8 +87,8 @@ func (w world) compile(j *job, spans []compile.Span, dir, format string) error {
 	if spans[0].To.IsZero() {
 		notes = append(bundle.Open(j.plan, spans[0].From), notes...)
 	}
-	if err := files.WriteAll(dir, set); err != nil {
-		return fileError(err, "nothing was changed")
+	if err := w.write(dir, set, "nothing was changed"); err != nil {
+		return err
 	}
 	r, err := report.NewCompiled(j.plan, built, dir, names(set))
 	if err != nil {

@@ -2,11 +2,8 @@ package main
 
 import (
 	"context"
-	"os"
-	"os/signal"
 	"slices"
 	"strings"
-	"syscall"
 	"time"
 
 	"github.com/robfig/cron/v3"
@@ -56,7 +53,7 @@ timetable, or on a signal.`,
 		if err := run.open(file, &p, *from, *until); err != nil {
 			return err
 		}
-		ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+		ctx, stop := untilSignal()
 		defer stop()
 		return run.play(ctx, &p)
 	}

@@ -2,15 +2,12 @@ package main
 
 import (
 	"fmt"
-	"io"
-	"os"
 	"path/filepath"
 	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
 
-	"dayloom/exporters/files"
 	"dayloom/exporters/report"
 	"dayloom/schedule/diag"
 	"dayloom/schedule/journal"
@@ -90,13 +87,15 @@ func (w world) addEntry(file string, f entryFlags) error {
 		return err
 	}
 	path := journalPath(file)
-	old, err := readFile(path)
-	if err != nil && !os.IsNotExist(err) {
-		return fileError(err, "")
-	}
-	added, err := journal.Append(old, e)
+	var added []byte
+	err = w.add(path, journal.MaxBytes, func(old []byte) ([]byte, error) {
+		if added, err = journal.Append(old, e); err != nil {
+			return nil, &failure{code: exitFile, message: path + ": " + err.Error() + "; nothing was written"}
+		}
+		return added[len(old):], nil
+	}, "choose a folder that you may write to")
 	if err != nil {
-		return &failure{code: exitFile, message: path + ": " + err.Error() + "; nothing was written"}
+		return err
 	}
 	// What was done is kept even where the programme cannot follow it; then it says so.
 	entries, _ := journal.Read(path, added)
@@ -104,9 +103,6 @@ func (w world) addEntry(file string, f entryFlags) error {
 	w.problems(slices.DeleteFunc(slices.Clone(g.Problems), func(p diag.Problem) bool {
 		return p.Place.File != path || p.Place.Line != entries[len(entries)-1].At.Line
 	}), func(string) []byte { return added })
-	if err := files.WriteOne(path, func(out io.Writer) error { _, err := out.Write(added); return err }); err != nil {
-		return fileError(err, "choose a folder that you may write to")
-	}
 	fmt.Fprintf(w.stdout, "added to %s: %s\n", path, report.Entry(e))
 	if today := w.today(j.plan); e.Date.Before(today) && e.Do != journal.Note {
 		w.note("warning: it is dated before today, %v: the days since then are worked out anew too", today)

@@ -5,14 +5,11 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os/signal"
 	"strings"
-	"syscall"
 	"time"
 
 	"github.com/spf13/cobra"
 
-	"dayloom/exporters/files"
 	"dayloom/exporters/picture"
 	"dayloom/exporters/report"
 	"dayloom/schedule/atlas"
@@ -100,7 +97,7 @@ func (w world) mapLight(file string, f mapFlags, format string) error {
 	if err != nil {
 		return err
 	}
-	ctx, stop := signal.NotifyContext(context.Background(), syscall.SIGINT, syscall.SIGTERM)
+	ctx, stop := untilSignal()
 	defer stop()
 	j := mapJob{world: w, Plan: p, ctx: ctx, flags: f, format: format, region: region}
 	gridded := f.depth != "" || f.section != "" || f.grid != ""
@@ -238,9 +235,9 @@ func (j mapJob) picture(ask atlas.Ask, field light.Field) error {
 	j.problems(m.Unsettled(j.Plan), source)
 	head := j.head(ask)
 	pic := picture.New(j.Plan, r, m, corals, head.Quantity(), head.Lit())
-	err = files.WriteOne(j.flags.picture, func(out io.Writer) error { return picture.Write(out, j.flags.ending(), pic) })
+	err = j.writeOne(j.flags.picture, 0, func(out io.Writer) error { return picture.Write(out, j.flags.ending(), pic) }, "choose a place that you may write to")
 	if err != nil {
-		return fileError(err, "choose a place that you may write to")
+		return err
 	}
 	j.note("wrote %s: %s", j.flags.picture, r.Name())
 	return nil

@@ -1,10 +1,10 @@
 package main
 
 import (
+	"bytes"
 	"embed"
 	"errors"
 	"fmt"
-	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -32,7 +32,7 @@ describe your own tank. A folder that already holds files is left alone.`,
 	}
 	compile := cmd.Flags().Bool("compile", false, "compile the new plan at once and verify what was written")
 	cmd.RunE = func(_ *cobra.Command, args []string) error {
-		if err := writeStarter(args[0]); err != nil {
+		if err := w.writeStarter(args[0]); err != nil {
 			return err
 		}
 		plan := filepath.Join(args[0], "plan.yaml")
@@ -55,40 +55,55 @@ describe your own tank. A folder that already holds files is left alone.`,
 	return cmd
 }
 
-func writeStarter(dir string) error {
-	if entries, err := os.ReadDir(dir); err == nil && len(entries) > 0 {
+func (w world) writeStarter(dir string) error {
+	set, err := starterFiles()
+	if err != nil {
+		return fileError(err, "")
+	}
+	if entries, err := os.ReadDir(dir); err == nil && len(entries) > 0 && !begun(dir, set) {
 		return &failure{code: exitFile, message: dir + ": the folder is not empty; nothing was written", hint: "name a new folder"}
 	} else if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return fileError(err, "name a new folder")
 	}
-	groups := map[string][]files.File{}
-	var dirs []string
-	err := fs.WalkDir(starter, "starter", func(path string, d fs.DirEntry, err error) error {
+	return w.write(dir, set, "choose a folder that you may write to")
+}
+
+func starterFiles() (set []files.File, err error) {
+	err = fs.WalkDir(starter, "starter", func(path string, d fs.DirEntry, err error) error {
 		if err != nil || d.IsDir() {
 			return err
 		}
-		rel, _ := filepath.Rel("starter", path)
-		to := filepath.Join(dir, filepath.Dir(rel))
-		if _, seen := groups[to]; !seen {
-			dirs = append(dirs, to)
+		b, err := starter.ReadFile(path)
+		rel := strings.TrimPrefix(path, "starter/")
+		set = append(set, files.File{Name: filepath.FromSlash(rel), Render: plain(b)})
+		return err
+	})
+	return set, err
+}
+
+// begun reports whether a folder holds some of the starter's files, as they were written,
+// and nothing else: what a run that was killed leaves.
+func begun(dir string, set []files.File) bool {
+	found := 0
+	err := filepath.WalkDir(dir, func(path string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() || files.Leftover(d.Name()) {
+			return err
 		}
-		groups[to] = append(groups[to], files.File{Name: filepath.Base(rel), Render: func(out io.Writer) error {
-			b, err := starter.ReadFile(path)
-			if err != nil {
+		for _, f := range set {
+			if filepath.Join(dir, f.Name) != path {
+				continue
+			}
+			var want bytes.Buffer
+			if err := f.Render(&want); err != nil {
 				return err
 			}
-			_, err = out.Write(b)
-			return err
-		}})
-		return nil
-	})
-	if err != nil {
-		return fileError(err, "")
-	}
-	for _, to := range dirs {
-		if err := files.WriteAll(to, groups[to]); err != nil {
-			return fileError(err, "choose a folder that you may write to")
+			if got, err := readFile(path); err != nil || !bytes.Equal(got, want.Bytes()) {
+				break
+			}
+			found++
+			return nil
 		}
-	}
-	return nil
+		return fs.ErrExist
+	})
+	return err == nil && found < len(set)
 }

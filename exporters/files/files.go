@@ -2,6 +2,7 @@ package files
 
 import (
 	"bufio"
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -13,21 +14,17 @@ import (
 
 // File is one file of a set.
 type File struct {
-	Name   string                // plain name, without a folder
+	Name   string                // in the folder of the set; with / between, in one below it
 	Render func(io.Writer) error // writes the whole content
+	Mode   fs.FileMode           // its permissions; 0: those of the file it replaces, or what a new file gets
 }
 
-// WriteAll writes the files into the folder dir, all of them or none. The folder
-// is made when it is not there; files of the same names are replaced and keep
-// their permissions. Any error leaves folder and files as they were and names
-// the file at fault.
-func WriteAll(dir string, set []File) error {
-	return disk{rename: os.Rename, link: os.Link, sync: (*os.File).Sync}.writeAll(dir, set)
-}
-
-// WriteOne writes one file at a path, whole or not at all.
-func WriteOne(path string, render func(io.Writer) error) error {
-	return WriteAll(filepath.Dir(path), []File{{filepath.Base(path), render}})
+// Write writes the files into the folder dir, all of them or none. The folder is made
+// when it is not there; files of the same names are replaced. Any error, and the end of
+// ctx before all is rendered, leaves folder and files as they were and names the file
+// at fault.
+func Write(ctx context.Context, dir string, set []File) error {
+	return disk{rename: os.Rename, link: os.Link, sync: (*os.File).Sync}.write(ctx, dir, set)
 }
 
 // disk is the calls whose failures the tests must be able to provoke.
@@ -37,10 +34,11 @@ type disk struct {
 	sync   func(*os.File) error
 }
 
-func (d disk) writeAll(dir string, set []File) (err error) {
+func (d disk) write(ctx context.Context, dir string, set []File) (err error) {
 	if err := checkNames(set); err != nil {
 		return err
 	}
+	dir = filepath.Clean(dir)
 	undo := new(undoList)
 	done := false
 	defer func() {
@@ -48,183 +46,167 @@ func (d disk) writeAll(dir string, set []File) (err error) {
 			err = errors.Join(err, undo.run())
 		}
 	}()
-	if err := makeDir(dir, undo); err != nil {
-		return err
+	there, err := folder(dir)
+	if err == nil && !there {
+		there, err = d.fresh(ctx, dir, set, undo)
 	}
-	temps := make([]string, len(set))
-	for i, f := range set {
-		if temps[i], err = d.render(dir, f, undo); err != nil {
-			return fmt.Errorf("%s: %w; nothing was written", filepath.Join(dir, f.Name), plain(err))
-		}
+	if err == nil && there {
+		err = d.into(ctx, dir, set, undo)
 	}
-	var backups []string
-	for i, f := range set {
-		target := filepath.Join(dir, f.Name)
-		backup, err := d.replace(temps[i], target, undo)
-		if err != nil {
-			return fmt.Errorf("%s: %w; nothing was changed", target, plain(err))
-		}
-		if backup != "" {
-			backups = append(backups, backup)
-		}
-	}
-	done = true
-	for _, b := range backups {
-		err = errors.Join(err, os.Remove(b))
-	}
-	if folder, openErr := os.Open(dir); openErr == nil {
-		_ = d.sync(folder) // not every file system can sync a folder; the files themselves are synced
-		_ = folder.Close()
-	}
+	done = err == nil
 	return err
 }
 
-// render writes one file under a temporary name and syncs it.
-func (d disk) render(dir string, f File, undo *undoList) (string, error) {
-	mode := fs.FileMode(0)
-	if info, err := os.Lstat(filepath.Join(dir, f.Name)); err == nil {
-		if info.IsDir() {
-			return "", errors.New("a folder has this name; move it, or write elsewhere")
-		}
-		mode = info.Mode().Perm()
+// fresh fills a folder that is not there. When it is by the time that its parent is
+// ours, it says so and does nothing.
+func (d disk) fresh(ctx context.Context, dir string, set []File, undo *undoList) (there bool, err error) {
+	parent, stage := filepath.Dir(dir), hidden(dir, unfinished)
+	if err := makeDir(parent, undo); err != nil {
+		return false, err
 	}
-	file, err := create(dir, f.Name, "new")
+	unlock, err := lock(ctx, parent)
 	if err != nil {
-		return "", err
+		return false, err
 	}
-	undo.add(func() error { return removeIfThere(file.Name()) })
+	defer unlock()
+	if there, err = folder(dir); there || err != nil {
+		return there, err
+	}
+	if err := os.RemoveAll(stage); err != nil { // of a run that was killed
+		return false, fmt.Errorf("%s: %w", stage, plain(err))
+	}
+	if err := os.Mkdir(stage, 0o777); err != nil {
+		return false, fmt.Errorf("cannot make the folder %s: %w", dir, plain(err))
+	}
+	undo.add(func() error { return os.RemoveAll(stage) })
+	for _, f := range set {
+		path := filepath.Join(stage, f.Name)
+		err := os.MkdirAll(filepath.Dir(path), 0o777)
+		if err == nil {
+			err = d.render(ctx, path, f, f.Mode)
+		}
+		if err != nil {
+			return false, fmt.Errorf("%s: %w; nothing was written", filepath.Join(dir, f.Name), plain(err))
+		}
+	}
+	d.syncDir(stage)
+	if err := d.rename(stage, dir); err != nil {
+		return false, fmt.Errorf("%s: %w; nothing was written", dir, plain(err))
+	}
+	d.syncDir(parent)
+	return false, nil
+}
+
+// into writes a set into a folder that is there.
+func (d disk) into(ctx context.Context, dir string, set []File, undo *undoList) error {
+	unlock, err := lock(ctx, dir)
+	if err != nil {
+		return err
+	}
+	defer unlock()
+	places, err := findPlaces(dir, set)
+	if err != nil {
+		return err
+	}
+	if err := d.tidy(dir, places); err != nil {
+		return err
+	}
+	for i, f := range set {
+		p := places[i]
+		err := makeDir(filepath.Dir(p.path), undo)
+		if err == nil {
+			undo.add(func() error { return removeIfThere(hidden(p.path, unfinished)) })
+			err = d.render(ctx, hidden(p.path, unfinished), f, p.mode)
+		}
+		if err != nil {
+			return fmt.Errorf("%s: %w; nothing was written", filepath.Join(dir, f.Name), plain(err))
+		}
+	}
+	for i, p := range places {
+		if err := d.replace(p, undo); err != nil {
+			return fmt.Errorf("%s: %w; nothing was changed", filepath.Join(dir, set[i].Name), plain(err))
+		}
+	}
+	undo.steps = nil // complete; what follows is tidying
+	for _, p := range places {
+		err = errors.Join(err, removeIfThere(hidden(p.path, replaced)))
+	}
+	d.syncDir(dir)
+	return err
+}
+
+// render writes one file under a hidden name and syncs it. Until it is complete nobody
+// else may read a file that is to be private.
+func (d disk) render(ctx context.Context, path string, f File, mode fs.FileMode) error {
+	first := fs.FileMode(0o666)
+	if mode != 0 {
+		first = mode & 0o600
+	}
+	file, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, first)
+	if err != nil {
+		return err
+	}
 	defer file.Close()
-	buffer := bufio.NewWriterSize(file, 1<<16)
+	buffer := bufio.NewWriterSize(until{ctx, file}, 1<<16)
 	if err := f.Render(buffer); err != nil {
-		if errors.As(err, new(*fs.PathError)) && !strings.Contains(err.Error(), file.Name()) {
+		if errors.As(err, new(*fs.PathError)) && !strings.Contains(err.Error(), path) {
 			err = fmt.Errorf("%v", err) // about a file that the renderer reads: plain must leave its name
 		}
-		return "", err
+		return err
 	}
 	if err := buffer.Flush(); err != nil {
-		return "", err
+		return err
 	}
 	if mode != 0 {
 		if err := file.Chmod(mode); err != nil {
-			return "", err
+			return err
 		}
 	}
 	if err := d.sync(file); err != nil {
-		return "", err
+		return err
 	}
-	return file.Name(), file.Close()
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	return file.Close()
 }
 
-// replace gives the temporary file its own name. When that name was taken it
-// returns the name under which the old content is kept until the set is complete.
-func (d disk) replace(temp, target string, undo *undoList) (backup string, err error) {
-	if _, err := os.Lstat(target); errors.Is(err, fs.ErrNotExist) {
-		undo.add(func() error { return removeIfThere(target) })
-		return "", d.rename(temp, target)
+// until is a writer that fails when its context has ended.
+type until struct {
+	ctx context.Context
+	w   io.Writer
+}
+
+func (u until) Write(p []byte) (int, error) {
+	if err := u.ctx.Err(); err != nil {
+		return 0, err
 	}
-	hold, err := create(filepath.Dir(target), filepath.Base(target), "old")
-	if err != nil {
-		return "", err
+	return u.w.Write(p)
+}
+
+// replace gives a rendered file its own name, keeping what had it under a hidden one.
+func (d disk) replace(p place, undo *undoList) error {
+	temp, backup := hidden(p.path, unfinished), hidden(p.path, replaced)
+	if p.isNew {
+		undo.add(func() error { return removeIfThere(p.path) })
+		return d.rename(temp, p.path)
 	}
-	backup = hold.Name()
-	if err := errors.Join(hold.Close(), os.Remove(backup)); err != nil {
-		return "", err
-	}
-	if d.link(target, backup) != nil { // no hard links here
-		if err := d.rename(target, backup); err != nil {
-			return "", err
+	if d.link(p.path, backup) != nil { // no hard links here
+		if err := d.rename(p.path, backup); err != nil {
+			return err
 		}
 	}
 	// Rename does nothing when both names are links to one file, so the backup
 	// is taken away as well.
-	undo.add(func() error { return errors.Join(d.rename(backup, target), removeIfThere(backup)) })
-	return backup, d.rename(temp, target)
+	undo.add(func() error { return errors.Join(d.rename(backup, p.path), removeIfThere(backup)) })
+	return d.rename(temp, p.path)
 }
 
-// create opens a new hidden file beside the one named, stepping over leftovers
-// of an earlier run that was killed.
-func create(dir, name, what string) (*os.File, error) {
-	for n := 1; ; n++ {
-		path := filepath.Join(dir, fmt.Sprintf(".%s.%s%d", name, what, n))
-		file, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
-		if errors.Is(err, fs.ErrExist) && n < 1000 {
-			continue
-		}
-		return file, err
+// syncDir makes names last. Not every file system can sync a folder; the files
+// themselves are synced.
+func (d disk) syncDir(dir string) {
+	if folder, err := os.Open(dir); err == nil {
+		_ = d.sync(folder)
+		_ = folder.Close()
 	}
-}
-
-// makeDir makes the folder and those above it, and notes what it made.
-func makeDir(dir string, undo *undoList) error {
-	info, err := os.Stat(dir)
-	if err == nil {
-		if !info.IsDir() {
-			return fmt.Errorf("%s is a file; name a folder to write into", dir)
-		}
-		return nil
-	}
-	if !errors.Is(err, fs.ErrNotExist) {
-		return fmt.Errorf("%s: %w", dir, plain(err))
-	}
-	if parent := filepath.Dir(dir); parent != dir {
-		if err := makeDir(parent, undo); err != nil {
-			return err
-		}
-	}
-	if err := os.Mkdir(dir, 0o777); err != nil {
-		if errors.Is(err, fs.ErrExist) {
-			return nil // somebody else was quicker
-		}
-		return fmt.Errorf("cannot make the folder %s: %w", dir, plain(err))
-	}
-	undo.add(func() error { return os.Remove(dir) })
-	return nil
-}
-
-func checkNames(set []File) error {
-	seen := make(map[string]bool)
-	for _, f := range set {
-		if f.Name == "" || f.Name == "." || f.Name == ".." || filepath.Base(f.Name) != f.Name {
-			return fmt.Errorf("%q is not a plain file name", f.Name)
-		}
-		if seen[f.Name] {
-			return fmt.Errorf("two files of one set are both called %s", f.Name)
-		}
-		seen[f.Name] = true
-	}
-	return nil
-}
-
-// undoList is what to do, last first, to leave everything as it was.
-type undoList struct{ steps []func() error }
-
-func (u *undoList) add(step func() error) { u.steps = append(u.steps, step) }
-
-func (u *undoList) run() error {
-	var all error
-	for i := len(u.steps) - 1; i >= 0; i-- {
-		all = errors.Join(all, u.steps[i]())
-	}
-	return all
-}
-
-func removeIfThere(path string) error {
-	if err := os.Remove(path); !errors.Is(err, fs.ErrNotExist) {
-		return err
-	}
-	return nil
-}
-
-// plain strips the system call and the temporary name from an error of the
-// operating system: the reader knows neither.
-func plain(err error) error {
-	var path *fs.PathError
-	if errors.As(err, &path) {
-		return path.Err
-	}
-	var link *os.LinkError
-	if errors.As(err, &link) {
-		return link.Err
-	}
-	return err
 }

@@ -45,7 +45,7 @@ func snapshot(t *testing.T, root string) map[string]string {
 
 func TestWritesTheWholeSetAndMakesTheFolder(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "a", "b")
-	require.NoError(t, WriteAll(dir, []File{{"one.txt", text("1")}, {"two.txt", text("2")}}))
+	require.NoError(t, Write(t.Context(), dir, []File{{Name: "one.txt", Render: text("1")}, {Name: "two.txt", Render: text("2")}}))
 	got := snapshot(t, dir)
 	require.Len(t, got, 3, "the folder and its two files, no leftovers: %v", got)
 	assert.Contains(t, got[filepath.Join(dir, "one.txt")], " 1")
@@ -56,26 +56,21 @@ func TestReplacedFilesKeepTheirPermissions(t *testing.T) {
 	dir := t.TempDir()
 	path := filepath.Join(dir, "one.txt")
 	require.NoError(t, os.WriteFile(path, []byte("old"), 0o640))
-	require.NoError(t, WriteOne(path, text("new")))
+	require.NoError(t, Write(t.Context(), dir, []File{{Name: "one.txt", Render: text("new")}}))
 	assert.Equal(t, map[string]string{dir: "folder", path: "-rw-r----- new"}, snapshot(t, dir))
-}
-
-func TestLeftoversOfAKilledRunAreSteppedOver(t *testing.T) {
-	dir := t.TempDir()
-	leftover := filepath.Join(dir, ".one.txt.new1")
-	require.NoError(t, os.WriteFile(leftover, []byte("half"), 0o600))
-	require.NoError(t, WriteOne(filepath.Join(dir, "one.txt"), text("whole")))
-	assert.Equal(t, "-rw------- half", snapshot(t, dir)[leftover])
 }
 
 // Every call to the disk is made to fail in turn, over a folder that holds one
 // file of the set and one stranger, and over a folder that is not there yet.
 func TestAnyFailureLeavesEverythingAsItWas(t *testing.T) {
-	set := []File{{"new.txt", text("new")}, {"old.txt", text("changed")}, {"last.txt", text("last")}}
+	set := []File{{Name: "new.txt", Render: text("new")}, {Name: "old.txt", Render: text("changed")}, {Name: "last.txt", Render: text("last")}}
 	for _, noLinks := range []bool{false, true} {
 		for _, exists := range []bool{true, false} {
 			for _, call := range []string{"rename", "sync"} {
 				for n := 1; n <= 3; n++ {
+					if !exists && call == "rename" && n > 1 {
+						continue // a new folder gets its name in one
+					}
 					t.Run(fmt.Sprintf("no links %v, folder %v, %s %d", noLinks, exists, call, n), func(t *testing.T) {
 						root := t.TempDir()
 						dir := filepath.Join(root, "out", "deep")
@@ -85,7 +80,7 @@ func TestAnyFailureLeavesEverythingAsItWas(t *testing.T) {
 							require.NoError(t, os.WriteFile(filepath.Join(dir, "stranger"), nil, 0o600))
 						}
 						before := snapshot(t, root)
-						err := failing(call, n, noLinks).writeAll(dir, set)
+						err := failing(call, n, noLinks).write(t.Context(), dir, set)
 						require.ErrorContains(t, err, "no space")
 						assert.Equal(t, before, snapshot(t, root))
 					})
@@ -128,25 +123,25 @@ func failing(call string, n int, noLinks bool) disk {
 func TestARendererThatFailsOrPanicsLeavesNothing(t *testing.T) {
 	root := t.TempDir()
 	dir := filepath.Join(root, "out")
-	set := []File{{"a", text("a")}, {"b", func(w io.Writer) error {
+	set := []File{{Name: "a", Render: text("a")}, {Name: "b", Render: func(w io.Writer) error {
 		_, _ = io.WriteString(w, strings.Repeat("x", 1<<17)) // more than the buffer: some of it is on the disk
 		return errors.New("no curve for this day")
 	}}}
-	err := WriteAll(dir, set)
+	err := Write(t.Context(), dir, set)
 	require.ErrorContains(t, err, "b: no curve for this day; nothing was written")
 	assert.Equal(t, map[string]string{root: "folder"}, snapshot(t, root))
 
 	set[1].Render = func(io.Writer) error { panic("bug") }
-	assert.Panics(t, func() { _ = WriteAll(dir, set) })
+	assert.Panics(t, func() { _ = Write(t.Context(), dir, set) })
 	assert.Equal(t, map[string]string{root: "folder"}, snapshot(t, root))
 }
 
 func TestAnErrorNamesTheFileThatTheReaderKnows(t *testing.T) {
 	dir := t.TempDir()
 	missing := filepath.Join(dir, "spectrum.csv")
-	err := WriteOne(filepath.Join(dir, "a"), func(io.Writer) error { _, err := os.ReadFile(missing); return err })
+	err := Write(t.Context(), dir, []File{{Name: "a", Render: func(io.Writer) error { _, err := os.ReadFile(missing); return err }}})
 	require.ErrorContains(t, err, missing)
-	err = failing("sync", 1, false).writeAll(dir, []File{{"a", text("a")}})
+	err = failing("sync", 1, false).write(t.Context(), dir, []File{{Name: "a", Render: text("a")}})
 	assert.Equal(t, filepath.Join(dir, "a")+": no space; nothing was written", err.Error())
 }
 
@@ -169,9 +164,9 @@ func TestRefusals(t *testing.T) {
 	} {
 		var set []File
 		for _, n := range c.names {
-			set = append(set, File{n, text("x")})
+			set = append(set, File{Name: n, Render: text("x")})
 		}
-		assert.ErrorContains(t, WriteAll(c.dir, set), c.want)
+		assert.ErrorContains(t, Write(t.Context(), c.dir, set), c.want)
 		assert.Equal(t, before, snapshot(t, root))
 	}
 }
