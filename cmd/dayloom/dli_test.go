@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"encoding/json"
+	"os"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -30,6 +31,17 @@ func starterPlan(t *testing.T) string {
 	_, msg, code := at(t, "2026-12-02T12:00:00Z", "new", dir)
 	require.Zero(t, code, msg)
 	return filepath.Join(dir, "plan.yaml")
+}
+
+// settledPlan is the starter with nothing left to be found, which is quicker.
+func settledPlan(t *testing.T) string {
+	t.Helper()
+	plan := starterPlan(t)
+	text, err := os.ReadFile(plan)
+	require.NoError(t, err)
+	require.Contains(t, string(text), "peak: auto")
+	require.NoError(t, os.WriteFile(plan, []byte(strings.ReplaceAll(string(text), "peak: auto", "peak: 40 %")), 0o600))
+	return plan
 }
 
 // The JSON of dli adds up by itself: DLI = Σ ppfd_full · peak · dose_s · 10⁻⁶ on any date.
