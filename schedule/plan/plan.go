@@ -29,7 +29,8 @@ type Plan struct {
 
 	Channels    []Channel // in file order; all indexes below point into it
 	Readings    *Readings // nil: none
-	Meter       Meter
+	Meter       Meter     // the first of Meters
+	Meters      []Meter   // at least one; Reading.Meter points into it
 	Zones       []Zone
 	Corals      []Coral    // all corals of all zones, in file order
 	Day         []DayPart  // the usual day
@@ -305,6 +306,8 @@ type Circuit struct {
 
 // Meter says how readings are corrected.
 type Meter struct {
+	Name          string       // "" when the plan names none
+	FactorGiven   bool         // the plan says something of the factor in water
 	InWaterFactor float64      // 1 when the meter has it built in or none is given
 	Uncertainty   float64      // relative standard uncertainty common to all readings, default 0.05
 	Spectral      [][2]float64 // nm, response: the sensor's own response to photons by wavelength, rising nm; nil: ideal
@@ -323,8 +326,12 @@ type Reading struct {
 	Line        int
 	Coral       int     // -1: at X, Y, Depth
 	X, Y, Depth float64 // m; filled for corals too
-	Lit         []Lit
+	Date        Date    // zero: not said; the lamps are then taken as new
+	Meter       int     // into Plan.Meters
+	Lit         []Lit   // none: the light of the room
 	PPFD        float64 // µmol m⁻² s⁻¹ as read, before the meter's factors
+	RepeatSD    float64 // µmol m⁻² s⁻¹, of repeated readings; 0: not said
+	Digit       float64 // µmol m⁻² s⁻¹, a step of the last digit written
 	Note        string
 }
 

@@ -27,6 +27,9 @@ func (r *reader) readChannels(v source.Value) {
 	r.channelGroup = v
 	for _, c := range entries {
 		r.channels.define(c, "a channel")
+		if c.Name() == litAll || c.Name() == litNone {
+			c.KeyError(fmt.Sprintf("a channel cannot be called %q", c.Name()), "in a table of readings it stands for "+map[string]string{litAll: "all channels", litNone: "no channel"}[c.Name()], "")
+		}
 		r.plan.Channels = append(r.plan.Channels, r.channel(c))
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -237,6 +238,39 @@ func TestResponseFromReadings(t *testing.T) {
 	files["readings.csv"] = "coral,lit,ppfd\nstaghorn-a,bar-blue@5V,110\nstaghorn-a,bar-blue,100\n"
 	_, problems = Load(files.read, "plan.yaml")
 	assert.Contains(t, problems.Text(nil), `the light of "bar-blue" falls as its command rises`)
+}
+
+// A table with everything that may be said of a reading.
+func TestReadingsWithTheirCircumstances(t *testing.T) {
+	text, err := os.ReadFile(filepath.Join(quay, "plan.yaml"))
+	require.NoError(t, err)
+	inner := os.DirFS(quay)
+	meters := regexp.MustCompile(`(?m)^meter: .*$`).ReplaceAllString(string(text), "meter: {old: {in_water_factor: 1.3}, new: {uncertainty: 3 %}}")
+	p, problems := Load(func(path string) ([]byte, error) {
+		switch path {
+		case "plan.yaml":
+			return []byte(meters), nil
+		case "readings.csv":
+			return []byte("coral,lit,ppfd,date,repeat_sd,meter,expected_umol_m2_s,low,high\n" +
+				"staghorn-a,bar-blue@5V+tubes,112.50,2027-02-03,1.5,new,110,90,130\nstaghorn-a,all,300,,,old,,,\nstaghorn-a,none,2,2027-02-03,,,,,\n"), nil
+		}
+		return fs.ReadFile(inner, path)
+	}, "plan.yaml")
+	require.NotNil(t, p, problems.Text(nil))
+	require.Len(t, p.Meters, 2)
+	assert.Equal(t, "old", p.Meter.Name)
+	assert.True(t, p.Meters[0].FactorGiven)
+	assert.False(t, p.Meters[1].FactorGiven)
+	assert.Equal(t, 0.03, p.Meters[1].Uncertainty)
+	require.Len(t, p.Readings.Rows, 3)
+	a, all, none := p.Readings.Rows[0], p.Readings.Rows[1], p.Readings.Rows[2]
+	assert.Equal(t, "2027-02-03", a.Date.String())
+	assert.Equal(t, []float64{1.5, 0.01}, []float64{a.RepeatSD, a.Digit})
+	assert.Equal(t, 1, a.Meter)
+	assert.Len(t, a.Lit, 2)
+	assert.Len(t, all.Lit, len(p.Channels))
+	assert.Equal(t, 0, all.Meter)
+	assert.Empty(t, none.Lit)
 }
 
 func TestFilesAreFoundBesideThePlan(t *testing.T) {

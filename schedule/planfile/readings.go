@@ -6,8 +6,10 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"slices"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 
 	"dayloom/schedule/diag"
@@ -30,7 +32,11 @@ type litText struct {
 	at      diag.Place
 }
 
-var readingColumns = []string{"coral", "x_cm", "y_cm", "depth_cm", "lit", "ppfd", "note"}
+var (
+	placeColumns   = []string{"x_cm", "y_cm", "depth_cm"}
+	readingColumns = []string{"coral", "x_cm", "y_cm", "depth_cm", "lit", "ppfd", "date", "repeat_sd", "meter", "note"}
+	passedOver     = []string{"expected_umol_m2_s", "low", "high"} // a survey's sheet has them for the eye
+)
 
 const (
 	maxReadings = 100_000
@@ -126,6 +132,7 @@ func (s *sheet) columns(head []string) bool {
 		name = strings.TrimSpace(name)
 		_, twice := s.col[name]
 		switch {
+		case slices.Contains(passedOver, name):
 		case !slices.Contains(readingColumns, name):
 			s.fail(i, fmt.Sprintf("unknown column %q", shorten(name)), "columns are: "+diag.Words(readingColumns), diag.DidYouMean(name, readingColumns))
 		case twice:
@@ -140,7 +147,7 @@ func (s *sheet) columns(head []string) bool {
 	}
 	_, coral := s.col["coral"]
 	places := 0
-	for _, name := range readingColumns[1:4] {
+	for _, name := range placeColumns {
 		if _, ok := s.col[name]; ok {
 			places++
 		}
@@ -187,6 +194,8 @@ func (s *sheet) row(record []string, width int) {
 	}
 	before := s.errors()
 	got.PPFD = s.number(ppfd, at, limits{0, 1e5, false, "from 0 to 100000"})
+	got.Digit = digit(ppfd)
+	s.circumstances(record, &got.Reading)
 	s.place(record, &got.Reading)
 	s.lit(record, &got)
 	if s.errors() == before {
@@ -206,12 +215,48 @@ func (s *sheet) number(text string, field int, l limits) float64 {
 	return x
 }
 
+// digit is a step of the last digit of a number as it is written.
+func digit(text string) float64 {
+	if strings.ContainsAny(text, "eE") {
+		return 0
+	}
+	_, after, _ := strings.Cut(text, ".")
+	return math.Pow10(-len(after))
+}
+
+// circumstances reads when, with which meter and how steadily it was read.
+func (s *sheet) circumstances(record []string, got *plan.Reading) {
+	if text, at := s.field(record, "date"); text != "" {
+		d, err := plan.ParseDate(text)
+		if err != nil || d.Year < 1970 || d.Year > 2200 {
+			s.fail(at, fmt.Sprintf("%q is not a date", shorten(text)), "write year-month-day, such as 2027-02-03", "")
+		}
+		got.Date = d
+	}
+	if text, at := s.field(record, "repeat_sd"); text != "" {
+		got.RepeatSD = s.number(text, at, limits{1e-9, 1e5, false, "more than 0, in µmol/m²/s"})
+	}
+	if text, at := s.field(record, "meter"); text != "" {
+		var names []string
+		for _, m := range s.plan.Meters {
+			names = append(names, m.Name)
+		}
+		if got.Meter = slices.Index(names, text); got.Meter < 0 {
+			allowed := "the plan has: " + diag.Words(names)
+			if names[0] == "" {
+				allowed = "the plan names no meters; write meter: {" + "name: {in_water_factor: 1.32}, …} to tell several apart"
+			}
+			s.fail(at, fmt.Sprintf("no meter is called %q", shorten(text)), allowed, diag.DidYouMean(text, names))
+		}
+	}
+}
+
 // place reads where the reading was taken: a coral or three coordinates.
 func (s *sheet) place(record []string, got *plan.Reading) {
 	coral, at := s.field(record, "coral")
 	var xyz [3]float64
 	given := 0
-	for i, name := range readingColumns[1:4] {
+	for i, name := range placeColumns {
 		text, field := s.field(record, name)
 		if text == "" {
 			continue
@@ -240,38 +285,61 @@ func (s *sheet) place(record []string, got *plan.Reading) {
 	}
 }
 
-// lit splits the column into its channels.
+// Words of the column lit that stand for channels.
+const (
+	litAll  = "all"  // every channel at full output
+	litNone = "none" // the light of the room
+)
+
+// lit splits the column into its channels, parted by spaces or +.
 func (s *sheet) lit(record []string, got *row) {
 	text, field := s.field(record, "lit")
-	from, faults := 0, 0
-	if text == "" {
-		s.fail(field, "no channel is lit", "write the channels that were lit, such as bar-blue@100% tubes", "")
+	before := s.errors()
+	switch text {
+	case "":
+		s.fail(field, "no channel is lit", "write the channels that were lit, such as bar-blue@100% tubes, or all, or none for the light of the room", "")
+		return
+	case litNone:
+		return
+	case litAll:
+		for i := range s.channels.list {
+			got.lit = append(got.lit, litText{i, "", s.at(field, 0)})
+		}
 		return
 	}
-	for _, word := range strings.Fields(text) {
-		name, cmd, _ := strings.Cut(word, "@")
+	from := 0
+	for _, word := range strings.FieldsFunc(text, func(r rune) bool { return unicode.IsSpace(r) || r == '+' }) {
 		from += strings.Index(record[field][from:], word)
-		at := s.at(field, from)
-		fail := func(what, allowed, hint string) {
-			s.files.add(s.path, at.Line, at.Col, what, allowed, hint)
-			faults++
-		}
-		if faults == mostGuesses {
+		s.word(word, s.at(field, from), got)
+		if from += len(word); s.errors()-before == mostGuesses {
 			return
 		}
-		from += len(word)
-		i := s.channels.index(name)
-		switch {
-		case i < 0 && s.channels.quiet:
-		case i < 0:
-			fail(fmt.Sprintf("no channel is called %q", shorten(name)), s.channels.allowed("channel"), s.channels.near(name))
-		case strings.HasSuffix(word, "@"):
-			fail(fmt.Sprintf("%q has nothing after the @", word), "write the command, such as bar-blue@100%, or leave the @ out for full", "")
-		case slices.ContainsFunc(got.lit, func(l litText) bool { return l.channel == i }):
-			fail(fmt.Sprintf("%q is lit twice", name), "name each channel once", "")
-		default:
-			got.lit = append(got.lit, litText{i, cmd, at})
-		}
+	}
+	if len(got.lit) == 0 && s.errors() == before {
+		s.fail(field, "no channel is lit", "write the channels that were lit", "")
+	}
+}
+
+// word reads one channel and its command.
+func (s *sheet) word(word string, at diag.Place, got *row) {
+	fail := func(what, allowed, hint string) {
+		s.files.add(s.path, at.Line, at.Col, what, allowed, hint)
+		s.reported = true
+	}
+	name, cmd, _ := strings.Cut(word, "@")
+	i := s.channels.index(name)
+	switch {
+	case name == litAll || name == litNone:
+		fail(fmt.Sprintf("%q stands alone", name), "write all for every channel at full output, none for the light of the room, or name the channels", "")
+	case i < 0 && s.channels.quiet:
+	case i < 0:
+		fail(fmt.Sprintf("no channel is called %q", shorten(name)), s.channels.allowed("channel"), s.channels.near(name))
+	case strings.HasSuffix(word, "@"):
+		fail(fmt.Sprintf("%q has nothing after the @", word), "write the command, such as bar-blue@100%, or leave the @ out for full", "")
+	case slices.ContainsFunc(got.lit, func(l litText) bool { return l.channel == i }):
+		fail(fmt.Sprintf("%q is lit twice", name), "name each channel once", "")
+	default:
+		got.lit = append(got.lit, litText{i, cmd, at})
 	}
 }
 
