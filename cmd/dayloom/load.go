@@ -37,7 +37,7 @@ func (w world) load(file string) (*plan.Plan, error) {
 
 // survey works out the light at every coral, printing what is doubtful.
 func (w world) survey(p *plan.Plan) (light.Field, error) {
-	f, problems := light.Survey(p)
+	f, problems := light.Dated(p, func(d plan.Date) []float64 { return ageOn(p, d) })
 	w.problems(problems, source)
 	if problems.HasErrors() {
 		return f, &failure{code: exitFile, message: p.File + ": the light at the corals is not known; nothing was done"}

@@ -5,13 +5,13 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
 
 	"dayloom/exporters/picture"
 	"dayloom/exporters/report"
+	"dayloom/photon/tank"
 	"dayloom/schedule/atlas"
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
@@ -26,8 +26,8 @@ func mapCommand(w world) *cobra.Command {
 		Short: "Map the light: at the corals, over a plane, a section or the whole volume",
 		Long: `map works out the light of each channel: at the corals; on a horizontal plane
 (--depth); in a vertical section (--section); or in the whole volume (--grid alone).
-At the corals readings stand before the model, as in dli; a grid is all model. All
-lamps are new. --at peaks balances first what the plan leaves to be found.
+Everywhere it is the model as the readings correct it, as in dli. All lamps are new.
+--at peaks balances first what the plan leaves to be found.
 
 The places of a grid are the middles of equal cells no wider than --grid, half a
 cell from the walls, the surface and the floor. Without --grid a plane or section
@@ -36,8 +36,12 @@ has some 120 cells along its longer side.
 --picture draws the plane or section to a PNG or SVG file, sampled from wall to wall;
 without --depth or --section it draws the plane at the corals' median depth.
 
+--show uncertainty maps how unsure the light is, in % of it (one standard deviation):
+where it is greatest a reading tells most.
+
 --sweep sets one value of the plan to each of several in turn, without touching the
-file, and shows the spread of light in each zone by the model alone.`,
+file, and shows the spread of light in each zone; what the readings taught of lamps
+and meter goes on to hold.`,
 		Example: `  dayloom map quay-street/plan.yaml
   dayloom map quay-street/plan.yaml --depth 12cm --picture map.png
   dayloom map quay-street/plan.yaml --section y=30cm --channels bar-blue --band 420-480
@@ -52,6 +56,7 @@ file, and shows the spread of light in each zone by the model alone.`,
 	cmd.Flags().StringSliceVar(&f.channels, "channels", nil, "the channels lit, separated by commas (default: all)")
 	cmd.Flags().StringVar(&f.at, "at", "full", "how far they are lit: full output, or the peaks of the plan's day: full|peaks")
 	cmd.Flags().StringVar(&f.band, "band", "400-700", "the wavelengths counted, in nm")
+	cmd.Flags().StringVar(&f.show, "show", "light", "what to draw: light|uncertainty")
 	cmd.Flags().StringVar(&f.picture, "picture", "", "draw a plane or section to this file, .png or .svg")
 	cmd.Flags().StringVar(&f.sweep, "sweep", "", "tabulate the zones against a value: path=start..end:step, or path=a,b,c")
 	cmd.RunE = func(_ *cobra.Command, args []string) error { return w.mapLight(args[0], f, *format) }
@@ -66,7 +71,7 @@ type mapJob struct {
 	flags  mapFlags
 	format string
 	region atlas.Region
-	notes  []string
+	field  light.Field
 }
 
 func (w world) mapLight(file string, f mapFlags, format string) error {
@@ -78,7 +83,11 @@ func (w world) mapLight(file string, f mapFlags, format string) error {
 	if err != nil {
 		return err
 	}
-	usual, err := f.found(w, p)
+	field, err := w.survey(p)
+	if err != nil {
+		return err
+	}
+	usual, err := f.found(w, p, field)
 	if err != nil {
 		return err
 	}
@@ -99,7 +108,7 @@ func (w world) mapLight(file string, f mapFlags, format string) error {
 	}
 	ctx, stop := untilSignal()
 	defer stop()
-	j := mapJob{world: w, Plan: p, ctx: ctx, flags: f, format: format, region: region}
+	j := mapJob{world: w, Plan: p, ctx: ctx, flags: f, format: format, region: region, field: field}
 	gridded := f.depth != "" || f.section != "" || f.grid != ""
 	switch {
 	case f.sweep != "":
@@ -107,20 +116,13 @@ func (w world) mapLight(file string, f mapFlags, format string) error {
 	case !gridded || f.picture != "":
 		return j.withCorals(ask, gridded)
 	}
-	if ask, err = j.mappable(ask); err != nil {
-		return err
-	}
 	return j.grid(ask)
 }
 
 // withCorals is every map that shows the corals: their table, or a picture.
 func (j mapJob) withCorals(ask atlas.Ask, gridded bool) error {
-	field, err := j.survey(j.Plan)
-	if err != nil {
-		return err
-	}
 	if !gridded {
-		c, err := atlas.AtCorals(j.Plan, field, ask)
+		c, err := atlas.AtCorals(j.Plan, j.field, ask)
 		if err != nil {
 			return j.failed(err)
 		}
@@ -131,20 +133,16 @@ func (j mapJob) withCorals(ask atlas.Ask, gridded bool) error {
 	if j.flags.picture == "" {
 		return j.sketch(ask)
 	}
-	if ask, err = j.mappable(ask); err != nil {
-		return err
-	}
 	if gridded {
 		if err := j.grid(ask); err != nil {
 			return err
 		}
 	}
-	return j.picture(ask, field)
+	return j.picture(ask)
 }
 
 // sketch adds to the table of the corals, at a terminal, a plane drawn in characters.
 func (j mapJob) sketch(ask atlas.Ask) error {
-	ask, _ = ask.Mappable(j.Plan)
 	r, ok := j.region.OrPlane(j.Plan)
 	if !ok || !j.terminal || j.format != "text" || len(ask.Channels) == 0 {
 		return nil
@@ -155,7 +153,11 @@ func (j mapJob) sketch(ask atlas.Ask) error {
 }
 
 func (j mapJob) head(ask atlas.Ask) report.MapHead {
-	return report.NewMapHead(j.Plan, ask, j.flags.at, j.notes...)
+	h := report.NewMapHead(j.Plan, ask, j.flags.at)
+	if j.flags.show == "uncertainty" {
+		return h.Uncertain()
+	}
+	return h
 }
 
 // failed says in plain words what stopped the work.
@@ -164,23 +166,6 @@ func (j mapJob) failed(err error) error {
 		return &failure{code: exitFile, message: "stopped before the map was done"}
 	}
 	return fileError(err, "")
-}
-
-// mappable leaves out channels that only readings tell of, loudly; a channel asked
-// for by name must be there.
-func (j *mapJob) mappable(ask atlas.Ask) (atlas.Ask, error) {
-	ask, without := ask.Mappable(j.Plan)
-	if without == nil {
-		return ask, nil
-	}
-	what := strings.Join(without, ", ") + ": known by readings alone, so only at the places read"
-	const hint = "a grid needs a flux and emitters for each channel"
-	if j.flags.channels != nil || len(ask.Channels) == 0 {
-		return ask, &failure{code: exitFile, message: what, hint: hint}
-	}
-	j.note("warning: left out %s; %s", what, hint)
-	j.notes = []string{"left out " + what}
-	return ask, nil
 }
 
 func (j mapJob) grid(ask atlas.Ask) error {
@@ -195,7 +180,7 @@ func (j mapJob) grid(ask atlas.Ask) error {
 	if err != nil {
 		return usageError("--grid: %s", err)
 	}
-	m, err := atlas.OnGrid(j.ctx, j.Plan, ask, g, j.progress("mapping"))
+	m, err := j.onGrid(ask, g, "mapping")
 	if err != nil {
 		return j.failed(err)
 	}
@@ -203,19 +188,24 @@ func (j mapJob) grid(ask atlas.Ask) error {
 	return report.Write(j.stdout, j.format, report.NewGridMap(j.Plan, j.region, m, j.head(ask)))
 }
 
-func (j mapJob) sweep(ask atlas.Ask, s atlas.Sweep, wanted func(*plan.Plan) (atlas.Ask, error)) error {
-	ask, err := j.mappable(ask)
-	if err != nil {
-		return err
+// onGrid is the light, or how unsure it is.
+func (j mapJob) onGrid(ask atlas.Ask, g tank.Grid, doing string) (atlas.Map, error) {
+	m, err := atlas.OnGrid(j.ctx, j.field, ask, g, j.progress(doing))
+	if err == nil && j.flags.show == "uncertainty" {
+		return m.Uncertainty(j.ctx, j.field, len(j.Channels))
 	}
-	steps, err := s.Run(j.ctx, s.Edited(readFile, j.File), wanted, j.progress("sweeping"))
+	return m, err
+}
+
+func (j mapJob) sweep(ask atlas.Ask, s atlas.Sweep, wanted func(*plan.Plan) (atlas.Ask, error)) error {
+	steps, err := s.Run(j.ctx, j.field, s.Edited(readFile, j.File), wanted, j.progress("sweeping"))
 	if err != nil {
 		return j.failed(err)
 	}
 	return report.Write(j.stdout, j.format, report.NewSweep(s, steps, j.head(ask)))
 }
 
-func (j mapJob) picture(ask atlas.Ask, field light.Field) error {
+func (j mapJob) picture(ask atlas.Ask) error {
 	r, ok := j.region.OrPlane(j.Plan)
 	if !ok {
 		return usageError("the plan has no corals to tell a depth: add --depth or --section")
@@ -224,11 +214,11 @@ func (j mapJob) picture(ask atlas.Ask, field light.Field) error {
 	if err != nil {
 		return usageError("%s", err)
 	}
-	corals, err := atlas.AtCorals(j.Plan, field, ask)
+	corals, err := atlas.AtCorals(j.Plan, j.field, ask)
 	if err != nil {
 		return j.failed(err)
 	}
-	m, err := atlas.OnGrid(j.ctx, j.Plan, ask, nodes, j.progress("drawing"))
+	m, err := j.onGrid(ask, nodes, "drawing")
 	if err != nil {
 		return j.failed(err)
 	}

@@ -9,6 +9,7 @@ import (
 	"dayloom/photon/spectrum"
 	"dayloom/schedule/atlas"
 	"dayloom/schedule/balance"
+	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
 	"dayloom/schedule/quantity"
 	"dayloom/schedule/settle"
@@ -16,14 +17,20 @@ import (
 
 // mapFlags are the flags of map as written.
 type mapFlags struct {
-	depth, section, grid, at, band, picture, sweep string
-	channels                                       []string
+	depth, section, grid, at, band, show, picture, sweep string
+	channels                                             []string
 }
 
 // check reads the flags that need no plan.
 func (f mapFlags) check() (band spectrum.Band, sweep atlas.Sweep, err error) {
 	if f.at != "full" && f.at != "peaks" {
 		return band, sweep, usageError("unknown --at %q: allowed are full, peaks", f.at)
+	}
+	if f.show != "light" && f.show != "uncertainty" {
+		return band, sweep, usageError("unknown --show %q: allowed are light, uncertainty", f.show)
+	}
+	if f.show == "uncertainty" && f.depth+f.section+f.grid+f.picture == "" {
+		return band, sweep, usageError("the table of the corals shows the uncertainty already: add --depth, --section or --picture to draw it")
 	}
 	text := strings.TrimSpace(f.band)
 	if !strings.HasSuffix(text, "nm") {
@@ -84,13 +91,9 @@ func (f mapFlags) region(p *plan.Plan) (atlas.Region, error) {
 }
 
 // found is what the plan leaves to be found, balanced, where the map needs it.
-func (f mapFlags) found(w world, p *plan.Plan) (balance.Answer, error) {
+func (f mapFlags) found(w world, p *plan.Plan, field light.Field) (balance.Answer, error) {
 	if f.at == "full" || !settle.Open(p) {
 		return balance.Answer{}, nil
-	}
-	field, err := w.survey(p)
-	if err != nil {
-		return balance.Answer{}, err
 	}
 	return w.found(p, field)
 }

@@ -206,7 +206,7 @@ func dot(a, b []float64) float64 {
 // sums are DLI and greatest PPFD at a place.
 func (d day) sums(full []float64) (dli, peak float64) {
 	for i := range d.breaks {
-		dli += dot(d.parts[i], full) * 1e-6
+		dli += light.DLI(full, d.parts[i])
 		peak = max(peak, dot(d.after[i], full), dot(d.before[i], full))
 	}
 	return dli, peak
@@ -216,7 +216,7 @@ func (d day) sums(full []float64) (dli, peak float64) {
 func (d day) reached(full []float64, dli float64) float64 {
 	sum := 0.0
 	for i := range d.breaks {
-		part := dot(d.parts[i], full) * 1e-6
+		part := light.DLI(full, d.parts[i])
 		if sum+part < dli {
 			sum += part
 			continue

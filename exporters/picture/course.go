@@ -105,23 +105,14 @@ func NewCourse(p *plan.Plan, f light.Field, g *acclimate.Programme, from, to pla
 			v := math.NaN()
 			switch {
 			case i >= len(p.Corals):
-				v = integral(built, here.Areas[i-len(p.Corals)].Mean, dated.Age)
+				v = light.DLI(light.Full(here.Areas[i-len(p.Corals)].Mean, dated.Age), built.Doses())
 			case present(p, i, d):
-				v = integral(built, here.Corals[i], dated.Age)
+				v = light.DLI(light.Full(here.Corals[i], dated.Age), built.Doses())
 			}
 			l.DLI = append(l.DLI, v)
 		}
 	}
 	return c, true
-}
-
-// integral is the DLI at a place, mol m⁻² d⁻¹.
-func integral(d day.Day, cells []light.Cell, age []float64) float64 {
-	sum := 0.0
-	for i, c := range cells {
-		sum += c.PPFD * age[i] * d.Channels[i].DoseS * 1e-6
-	}
-	return sum
 }
 
 // present tells whether a coral has arrived; areas always have.

@@ -7,9 +7,7 @@ import (
 	"io"
 	"math"
 	"regexp"
-	"slices"
 	"strconv"
-	"strings"
 
 	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/vg"
@@ -19,7 +17,6 @@ import (
 
 	"dayloom/photon/emitter"
 	"dayloom/schedule/atlas"
-	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
 	"dayloom/schedule/visible"
 )
@@ -49,20 +46,21 @@ func New(p *plan.Plan, r atlas.Region, m atlas.Map, c atlas.Corals, quantity, li
 		Title: p.Name, Subtitle: quantity + ", " + r.Name() + "\n" + lit,
 		Quantity: quantity + ", µmol/m²/s", Region: r, Map: m,
 	}
+	if m.Unsure() {
+		out.Quantity = quantity + ", %"
+	}
 	for _, ch := range m.Channels {
 		out.Lamps = append(out.Lamps, p.Channels[ch].Emitters...)
 	}
 	for _, pl := range c.Places {
-		if slices.Contains(pl.Source, light.Reading) && !strings.HasSuffix(out.Subtitle, readNote) {
-			out.Subtitle += readNote
+		value := pl.Total
+		if m.Unsure() {
+			value = 100 * pl.SD / max(pl.Total, math.SmallestNonzeroFloat64)
 		}
-		out.Corals = append(out.Corals, Coral{pl.Name, pl.At.X, pl.At.Y, pl.At.Depth, pl.Total})
+		out.Corals = append(out.Corals, Coral{pl.Name, pl.At.X, pl.At.Y, pl.At.Depth, value})
 	}
 	return out
 }
-
-// readNote tells why a coral's number may differ from the contour it stands on.
-const readNote = "\ncontours by the model; at the corals readings stand before it"
 
 // Formats are the endings of picture files.
 var Formats = []string{"png", "svg"}

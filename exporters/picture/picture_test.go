@@ -19,6 +19,7 @@ import (
 	"dayloom/photon/spectrum"
 	"dayloom/photon/tank"
 	"dayloom/schedule/atlas"
+	surveyed "dayloom/schedule/light"
 	"dayloom/schedule/plan"
 )
 
@@ -188,7 +189,9 @@ func long(t testing.TB, region func(*atlas.Region)) Picture {
 	require.NoError(t, err)
 	a, err := atlas.Full(p, nil, spectrum.PAR)
 	require.NoError(t, err)
-	m, err := atlas.OnGrid(context.Background(), p, a, g, nil)
+	f, problems := surveyed.Survey(p)
+	require.Empty(t, problems)
+	m, err := atlas.OnGrid(context.Background(), f, a, g, nil)
 	require.NoError(t, err)
 	c := atlas.Corals{Ask: a, Places: []atlas.Place{{Name: "a <&> b", Total: 120}, {Name: "b", Total: 80}}}
 	c.Places[1].At.X, c.Places[1].At.Depth = 0.01, 0.2

@@ -209,15 +209,11 @@ func (pl player) light(k int, r run, s float64) float64 {
 
 func coral(p *plan.Plan, c plan.Coral, cells []light.Cell, d day.Day, got []channelPlay, age []float64, pl player) Coral {
 	out := Coral{Name: c.Name, Zone: c.Zone}
-	full := make([]float64, len(cells))
-	for i, cell := range cells {
-		full[i] = cell.PPFD
-		if age != nil {
-			full[i] *= age[i]
-		}
-		out.AskedDLI += full[i] * d.Channels[i].DoseS * 1e-6
-		out.DeliveredDLI += full[i] * got[i].dose * 1e-6
+	full, delivered := light.Full(cells, age), make([]float64, len(cells))
+	for i := range got {
+		delivered[i] = got[i].dose
 	}
+	out.AskedDLI, out.DeliveredDLI = light.DLI(full, d.Doses()), light.DLI(full, delivered)
 	out.AskedPeak, _ = curve.Peak(d.Curves(), full)
 	out.DeliveredPeak = pl.peak(got, full)
 	limit := max(p.Zones[c.Zone].PPFDMax, out.AskedPeak) // what the plan itself breaks is not the timetable's doing

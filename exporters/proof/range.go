@@ -197,14 +197,8 @@ func playDay(all film, p *plan.Plan, c clock.Clock, on func(plan.Date) Asked, da
 	}
 	out := played{make([]float64, len(p.Corals)), make([]float64, len(p.Corals))}
 	for i, cells := range a.Field.Corals {
-		for ch, cell := range cells {
-			full := cell.PPFD * 1e-6
-			if a.Age != nil {
-				full *= a.Age[ch]
-			}
-			out.asked[i] += full * a.Day.Channels[ch].DoseS
-			out.delivered[i] += full * dose[ch]
-		}
+		full := light.Full(cells, a.Age)
+		out.asked[i], out.delivered[i] = light.DLI(full, a.Day.Doses()), light.DLI(full, dose)
 	}
 	return out, nil
 }

@@ -19,8 +19,25 @@ type MapHead struct {
 	At       string         `json:"at"`   // full | peaks
 	Band     string         `json:"band"` // nm
 	Channels []ChannelLevel `json:"channels"`
+	Show     string         `json:"show,omitempty"` // uncertainty, in place of the light
 	Notes    []string       `json:"notes,omitempty"`
 	band     spectrum.Band
+}
+
+// Uncertain is the head of a map of how unsure the light is.
+func (h MapHead) Uncertain() MapHead {
+	h.Show = "uncertainty"
+	return h
+}
+
+func (h MapHead) unsure() bool { return h.Show != "" }
+
+// unit is that of what is mapped.
+func (h MapHead) unit() string {
+	if h.unsure() {
+		return "%"
+	}
+	return unit
 }
 
 // ChannelLevel is a channel of a map and the light fraction it stands at.
@@ -40,6 +57,10 @@ func NewMapHead(p *plan.Plan, a atlas.Ask, at string, notes ...string) MapHead {
 
 // Quantity is the name of the light mapped: PPFD, or photons in a band.
 func (h MapHead) Quantity() string {
+	if h.unsure() {
+		h.Show = ""
+		return "uncertainty (1 sd) of " + h.Quantity()
+	}
 	if h.band == spectrum.PAR {
 		return "PPFD"
 	}
@@ -64,6 +85,9 @@ func (h MapHead) Lit() string {
 
 // total is the key of the sum over the channels.
 func (h MapHead) total() string {
+	if h.unsure() {
+		return "uncertainty_percent"
+	}
 	if h.band == spectrum.PAR {
 		return "ppfd_umol_m2_s"
 	}
@@ -99,6 +123,7 @@ type CoralLight struct {
 	Source map[string]light.Source       `json:"source"`
 	Lit    map[string]float64            `json:"lit_umol_m2_s"` // in the band asked for at the levels asked for
 	Total  float64                       `json:"total_umol_m2_s"`
+	SD     float64                       `json:"total_sd_umol_m2_s"`
 	lit    []float64
 }
 
@@ -120,7 +145,7 @@ func NewCoralMap(p *plan.Plan, c atlas.Corals, h MapHead) CoralMap {
 		l := CoralLight{
 			Name: pl.Name, Zone: p.Zones[pl.Zone].Name, X: pl.At.X, Y: pl.At.Y, Depth: pl.At.Depth,
 			Full: map[string]float64{}, Bands: map[string]map[string]float64{}, Source: map[string]light.Source{},
-			Lit: map[string]float64{}, Total: pl.Total, lit: pl.Channel,
+			Lit: map[string]float64{}, Total: pl.Total, SD: pl.SD, lit: pl.Channel,
 		}
 		for _, b := range c.Bands {
 			l.Bands[BandName(b)] = map[string]float64{}
@@ -154,13 +179,14 @@ func (r CoralMap) Table() table.Table {
 		t.Columns = append(t.Columns, table.Column{Head: c.Name, Unit: unit, Key: c.Name + "_umol_m2_s"})
 	}
 	t.Columns = append(t.Columns, table.Column{Head: "all", Unit: unit, Key: r.total()},
+		table.Column{Head: "± 1 sd", Unit: unit, Key: "sd_umol_m2_s"},
 		table.Column{Head: "from", Key: "source", Left: true})
 	for _, c := range r.Corals {
 		row := []any{c.Name, c.Zone, place(c.X), place(c.Y), place(c.Depth)}
 		for _, v := range c.lit {
 			row = append(row, sig(v))
 		}
-		t.Add(append(row, sig(c.Total), CoralDLI{Source: c.Source}.sources())...)
+		t.Add(append(row, sig(c.Total), sig(c.SD), CoralDLI{Source: c.Source}.sources())...)
 	}
 	return t
 }
@@ -179,7 +205,7 @@ func (r CoralMap) Text(w io.Writer) error {
 	if err := r.Table().Text(w); err != nil {
 		return err
 	}
-	t := table.Table{Columns: append([]table.Column{{Head: "zone", Left: true}}, spread()...)}
+	t := table.Table{Columns: append([]table.Column{{Head: "zone", Left: true}}, spread(unit)...)}
 	for _, z := range r.Zones {
 		t.Add(append([]any{z.label()}, z.cells()...)...)
 	}
@@ -189,7 +215,7 @@ func (r CoralMap) Text(w io.Writer) error {
 	return err
 }
 
-func spread() []table.Column {
+func spread(unit string) []table.Column {
 	return []table.Column{
 		{Head: "lowest", Unit: unit, Key: "min_umol_m2_s"}, {Head: "p10", Unit: unit, Key: "p10_umol_m2_s"},
 		{Head: "mean", Unit: unit, Key: "mean_umol_m2_s"},
@@ -233,7 +259,7 @@ func NewSweep(s atlas.Sweep, steps []atlas.Step, h MapHead) Sweep {
 // Table has one row for each zone and value, a zone's rows together.
 func (r Sweep) Table() table.Table {
 	t := table.Table{Columns: append([]table.Column{
-		{Head: "zone", Key: "zone", Left: true}, {Head: r.Path[strings.LastIndex(r.Path, ".")+1:], Key: "value"}}, spread()...)}
+		{Head: "zone", Key: "zone", Left: true}, {Head: r.Path[strings.LastIndex(r.Path, ".")+1:], Key: "value"}}, spread(unit)...)}
 	if len(r.Rows) == 0 {
 		return t
 	}

@@ -58,7 +58,8 @@ func grid(t testing.TB, p *plan.Plan, r atlas.Region, spacing float64) (report.G
 	a := ask(t, p)
 	g, err := r.Cells(spacing)
 	require.NoError(t, err)
-	m, err := atlas.OnGrid(context.Background(), p, a, g, nil)
+	f, _ := light.Survey(p)
+	m, err := atlas.OnGrid(context.Background(), f, a, g, nil)
 	require.NoError(t, err)
 	return report.NewGridMap(p, r, m, report.NewMapHead(p, a, "full")), m
 }

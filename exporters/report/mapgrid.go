@@ -15,7 +15,7 @@ import (
 	"dayloom/schedule/plan"
 )
 
-// GridMap is the modelled light on a plane, a section or the whole volume. It is
+// GridMap is the light on a plane, a section or the whole volume. It is
 // written place by place and never held as text.
 type GridMap struct {
 	MapHead
@@ -36,7 +36,11 @@ func (r GridMap) Table() table.Table { return table.Table{} }
 func (r GridMap) CSV(w io.Writer) error {
 	out := bufio.NewWriterSize(w, 1<<16)
 	row := []byte("x_m,y_m,depth_m")
-	for _, c := range r.Channels {
+	channels := r.Channels
+	if r.unsure() {
+		channels = nil
+	}
+	for _, c := range channels {
 		row = append(row, ',')
 		row = append(row, csvWord(cell.Neutral(c.Name+"_umol_m2_s"))...)
 	}
@@ -51,7 +55,7 @@ func (r GridMap) CSV(w io.Writer) error {
 		row = append(row[:0], x[i%r.m.Nx]...)
 		row = append(append(row, ','), y[i/r.m.Nx%r.m.Ny]...)
 		row = append(append(row, ','), depth[i/r.m.Nx/r.m.Ny]...)
-		for k := range r.Channels {
+		for k := range channels {
 			row = value(append(row, ','), r.m.At(k, i))
 		}
 		row = value(append(row, ','), r.m.Total(i))
@@ -120,6 +124,10 @@ func (r GridMap) JSON(w io.Writer) error {
 	list("depth_m", len(g.Depths), func(i int) float64 { return g.Depths[i] })
 	out.WriteString(",\n    ")
 	list(r.total(), g.Len(), r.m.Total)
+	if r.unsure() {
+		out.WriteString("\n  }\n}\n")
+		return out.Flush()
+	}
 	out.WriteString(",\n    \"channels_umol_m2_s\": {")
 	for k, c := range r.Channels {
 		if k > 0 {
@@ -140,9 +148,9 @@ func (r GridMap) Text(w io.Writer) error {
 		r.shade(w)
 		s := atlas.Spread(r.m.Totals())
 		_, err = fmt.Fprintf(w, "lowest %s, mean %s, highest %s %s; 80 %% of it lies between %s and %s\n",
-			sig(s.Min), sig(s.Mean), sig(s.Max), unit, sig(s.P10), sig(s.P90))
+			sig(s.Min), sig(s.Mean), sig(s.Max), r.unit(), sig(s.P10), sig(s.P90))
 	} else {
-		t := table.Table{Columns: append([]table.Column{{Head: "depth", Unit: "cm"}}, spread()...)}
+		t := table.Table{Columns: append([]table.Column{{Head: "depth", Unit: "cm"}}, spread(r.unit())...)}
 		layer, all := r.m.Nx*r.m.Ny, r.m.Totals()
 		for k, d := range r.m.Depths {
 			s := atlas.Spread(all[k*layer : (k+1)*layer])

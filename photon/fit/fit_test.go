@@ -33,7 +33,7 @@ func TestGainWithAPrior(t *testing.T) {
 	f := solve(t, fit.Problem{Channels: []fit.Channel{lamp}, Meters: []float64{0.05}, Sizes: &sizes,
 		Readings: []fit.Reading{{At: here, Terms: []fit.Term{{Channel: 0, PPFD: 100}}, Value: 130, Constant: 1e-3, Room: -1}}})
 	assert.InDelta(t, math.Log(1.3)*0.0625/0.0675, f.Mean(here)[0], 1e-6)
-	assert.InDelta(t, 0.068041, math.Sqrt(f.Covariance(here).At(0, 0)), 1e-6)
+	assert.InDelta(t, 0.068041, math.Sqrt(f.At(here).At(0, 0)), 1e-6)
 	assert.InDelta(t, 0.0025/0.0675*math.Log(1.3), f.Meter(0).Mean, 1e-6, "the meter's part of what was seen")
 }
 
@@ -47,22 +47,22 @@ func TestCommonErrorStays(t *testing.T) {
 		p.Readings = append(p.Readings, fit.Reading{At: here, Terms: []fit.Term{{Channel: 0, PPFD: 1}}, Value: v, Constant: 1e-3, Room: -1})
 	}
 	f := solve(t, p)
-	assert.InDelta(t, math.Sqrt(0.0025+0.0002), math.Sqrt(f.Covariance(here).At(0, 0)), 1e-5)
+	assert.InDelta(t, math.Sqrt(0.0025+0.0002), math.Sqrt(f.At(here).At(0, 0)), 1e-5)
 	assert.InDelta(t, math.Log(math.Sqrt(11000)), f.Mean(here)[0], 2e-4)
 	for range 200 {
 		p.Readings = append(p.Readings, p.Readings[0])
 	}
-	assert.Greater(t, math.Sqrt(solve(t, p).Covariance(here).At(0, 0)), 0.05)
+	assert.Greater(t, math.Sqrt(solve(t, p).At(here).At(0, 0)), 0.05)
 }
 
 // Without readings it is the model with the stated uncertainty, common and own.
 func TestNoReadingIsTheModel(t *testing.T) {
 	f := solve(t, fit.Problem{Channels: []fit.Channel{lamp, lamp}, Meters: []float64{0.05}})
 	assert.Equal(t, []float64{0, 0}, f.Mean(here))
-	c := f.Covariance(here)
+	c := f.At(here)
 	assert.InDelta(t, 0.0625, c.At(0, 0), 1e-12)
 	assert.InDelta(t, 0.04, c.At(0, 1), 1e-12)
-	assert.InDelta(t, (0.0625+0.0625+2*0.04)/4, f.Variance([]fit.Point{{At: here, Weight: []float64{0.5, 0.5}}}), 1e-12)
+	assert.InDelta(t, (0.0625+0.0625+2*0.04)/4, f.Covariance([]fit.Point{{At: here, Weight: []float64{0.5, 0.5}}}).At(0, 0), 1e-12)
 }
 
 // A row with several channels lit, room light and zeros: Gauss-Newton ends where the
@@ -177,7 +177,7 @@ func TestWithoutAModelItInterpolates(t *testing.T) {
 	mid := math.Exp(f.Mean(tank.Place{X: 0.15})[0])
 	assert.Greater(t, mid, 100.0)
 	assert.Less(t, mid, 250.0)
-	far := math.Sqrt(f.Covariance(tank.Place{X: 5}).At(0, 0))
+	far := math.Sqrt(f.At(tank.Place{X: 5}).At(0, 0))
 	assert.Greater(t, far, 1.0)
 }
 

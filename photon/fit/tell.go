@@ -78,29 +78,50 @@ func (f *Fit) Mean(at tank.Place) []float64 {
 	return out
 }
 
-// Covariance is that of ln E of all channels at a place.
-func (f *Fit) Covariance(at tank.Place) *mat.SymDense {
-	n := len(f.problem.Channels)
-	out := mat.NewSymDense(n, nil)
-	items, seen := make([]item, n), make([][]float64, n)
-	for c := range n {
-		items[c] = newItem(f.problem.Channels, at, []weight{{c, 1}})
-		seen[c] = f.given.Project(f.with(&items[c]))
-		for d := range c + 1 {
-			v := f.Fields.cov(f.problem.pair(&items[d], &items[c]))
-			for i := range seen[c] {
-				v -= seen[c][i] * seen[d][i]
+// Point is a weighted sum of ln E of the channels at one place.
+type Point struct {
+	At     tank.Place
+	Weight []float64 // by channel
+}
+
+// Covariance is that of sums of points.
+func (f *Fit) Covariance(sums ...[]Point) *mat.SymDense {
+	out := mat.NewSymDense(len(sums), nil)
+	items, seen := make([][]item, len(sums)), make([][]float64, len(sums))
+	for a, sum := range sums {
+		k := make([]float64, len(f.rows))
+		for _, p := range sum {
+			items[a] = append(items[a], f.item(p))
+			for i, c := range f.with(&items[a][len(items[a])-1]) {
+				k[i] += c
 			}
-			out.SetSym(d, c, v)
+		}
+		seen[a] = f.given.Project(k)
+		for b := range a + 1 {
+			v := 0.0
+			for i := range items[a] {
+				for j := range items[b] {
+					v += f.Fields.cov(f.problem.pair(&items[a][i], &items[b][j]))
+				}
+			}
+			for i := range seen[a] {
+				v -= seen[a][i] * seen[b][i]
+			}
+			out.SetSym(b, a, v)
 		}
 	}
 	return out
 }
 
-// Point is a weighted sum of ln E of the channels at one place.
-type Point struct {
-	At     tank.Place
-	Weight []float64 // by channel
+// At is the covariance of ln E of all channels at a place.
+func (f *Fit) At(place tank.Place) *mat.SymDense {
+	sums := make([][]Point, len(f.problem.Channels))
+	for c := range sums {
+		w := make([]float64, len(sums))
+		w[c] = 1
+		sums[c] = []Point{{place, w}}
+	}
+	return f.Covariance(sums...)
 }
 
 func (f *Fit) item(p Point) item {
@@ -111,27 +132,6 @@ func (f *Fit) item(p Point) item {
 		}
 	}
 	return newItem(f.problem.Channels, p.At, ws)
-}
-
-// Variance is that of the sum of points.
-func (f *Fit) Variance(sum []Point) float64 {
-	items := make([]item, len(sum))
-	total := make([]float64, len(f.rows))
-	v := 0.0
-	for i, p := range sum {
-		items[i] = f.item(p)
-		for k, c := range f.with(&items[i]) {
-			total[k] += c
-		}
-		for j := range i + 1 {
-			c := f.Fields.cov(f.problem.pair(&items[i], &items[j]))
-			if j < i {
-				c *= 2
-			}
-			v += c
-		}
-	}
-	return f.given.Variance(v, total)
 }
 
 // Expected is what a reading should have been by all others.

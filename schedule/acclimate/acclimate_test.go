@@ -322,12 +322,9 @@ func TestPlacesAreRealSpots(t *testing.T) {
 		other := p.Corals[0]
 		assert.GreaterOrEqual(t, math.Hypot(math.Hypot(other.X-e.Place.X, other.Y-e.Place.Y), other.Depth-e.Place.Depth), 0.1)
 		d := g.Book().Steady(e.Date)
-		sum := 0.0
-		for ch, c := range day.Build(p, d.Date, d.Day).Channels {
-			at, err := light.Predict(p, ch, spectrum.PAR, []light.Place{e.Place})
-			require.NoError(t, err)
-			sum += at[0] * gain(t, p, f, ch) * d.Age[ch] * c.DoseS * 1e-6
-		}
+		at, err := f.At([]light.Place{e.Place})
+		require.NoError(t, err)
+		sum := light.DLI(light.Full(at[0], d.Age), day.Build(p, d.Date, d.Day).Doses())
 		assert.InDelta(t, 1, sum/g.Steps[k].Corals[1].DLI, 1e-3, "step %d", k)
 		assert.InDelta(t, 0, math.Log(sum/e.Target)/math.Log(half), 1.02)
 		assert.Equal(t, e.Place, g.Steps[k].Corals[1].Place)
@@ -337,27 +334,6 @@ func TestPlacesAreRealSpots(t *testing.T) {
 	home := p.Corals[1]
 	assert.Equal(t, light.Place{X: home.X, Y: home.Y, Depth: home.Depth}, g.Steps[6].Corals[1].Place)
 	assert.Empty(t, g.Book().On(events[6].Date).Moves)
-}
-
-// gain is what the readings at the corals make of the model, as the median.
-func gain(t *testing.T, p *plan.Plan, f light.Field, ch int) float64 {
-	var places []light.Place
-	var read []float64
-	for i, c := range p.Corals {
-		if f.Corals[i][ch].Source == light.Reading {
-			places, read = append(places, light.Place{X: c.X, Y: c.Y, Depth: c.Depth}), append(read, f.Corals[i][ch].PPFD)
-		}
-	}
-	if len(places) == 0 {
-		return 1
-	}
-	v, err := light.Predict(p, ch, spectrum.PAR, places)
-	require.NoError(t, err)
-	var ratios []float64
-	for i := range v {
-		ratios = append(ratios, read[i]/v[i])
-	}
-	return light.Percentile(ratios, 0.5)
 }
 
 // A place under a lamp without violet: the violet dose has the longest way to go, and it
@@ -396,7 +372,7 @@ func TestNoSpotSaysWhatThereIs(t *testing.T) {
 	require.True(t, g.Problems.HasErrors())
 	assert.Contains(t, text(g.Problems), "staghorn: no spot for step 0 on 2027-02-03, which is to give 4 mol")
 	g = acclimate.New(p, f, acclimate.Options{}) // no emitters at all
-	assert.Contains(t, text(g.Problems), "channel blue is known by readings alone")
+	assert.Contains(t, text(g.Problems), "the light is known at the corals alone")
 }
 
 // Common practice, no source: restart at 2^(−n/7), at least one half.

@@ -63,8 +63,7 @@ func (g *Programme) candidatesIn(v plan.Volume) (*candidates, error) {
 	c := &candidates{within: v, next: g.field}
 	if grid, ok := lattice(v); ok {
 		for i := range grid.Len() {
-			at := grid.Place(i)
-			c.places = append(c.places, light.Place{X: at.X, Y: at.Y, Depth: at.Depth})
+			c.places = append(c.places, grid.Place(i))
 		}
 		var err error
 		if g.opts.Cells != nil {

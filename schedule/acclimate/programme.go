@@ -31,7 +31,7 @@ type Levels struct {
 type Options struct {
 	Journal []journal.Entry
 	Solver  func(Task) (Levels, error)                  // for `by: balance`
-	Cells   func([]light.Place) ([][]light.Cell, error) // light anywhere; nil: the model, with the gain of the readings
+	Cells   func([]light.Place) ([][]light.Cell, error) // light anywhere; nil: the field's own
 }
 
 // Programme is what all acclimations and the journal of a plan come to.

@@ -91,24 +91,15 @@ func (g *Programme) usual(date plan.Date) *lit {
 }
 
 // dli is the DLI at a place, mol m⁻² d⁻¹.
-func (l *lit) dli(cells []light.Cell) float64 {
-	sum := 0.0
-	for i, c := range cells {
-		sum += c.PPFD * l.age[i] * l.dose[i] * 1e-6
-	}
-	return sum
-}
+func (l *lit) dli(cells []light.Cell) float64 { return light.DLI(light.Full(cells, l.age), l.dose) }
 
 // measure is all three quantities; violet is the index of its band, -1: unknown.
 func (l *lit) measure(cells []light.Cell, violet int) Measure {
-	m := Measure{DLI: l.dli(cells)}
-	w := make([]float64, len(cells))
-	for i, c := range cells {
-		w[i] = c.PPFD * l.age[i]
-		if violet >= 0 && violet < len(c.Bands) {
-			m.Violet += c.Bands[violet] * l.age[i] * l.dose[i] * 1e-6
-		}
+	full := light.Full(cells, l.age)
+	m := Measure{DLI: light.DLI(full, l.dose)}
+	if violet >= 0 {
+		m.Violet = light.DLI(light.InBand(cells, violet, l.age), l.dose)
 	}
-	m.Peak, _ = curve.Peak(l.curves, w)
+	m.Peak, _ = curve.Peak(l.curves, full)
 	return m
 }

@@ -85,21 +85,6 @@ func entries(parts []plan.DayPart, channel int) (night float64, auto bool) {
 	return night, auto
 }
 
-// Mappable splits the ask in channels the model knows and the names of those that
-// are known by readings alone.
-func (a Ask) Mappable(p *plan.Plan) (Ask, []string) {
-	out := Ask{Band: a.Band}
-	var without []string
-	for k, ch := range a.Channels {
-		if c := p.Channels[ch]; len(c.Emitters) == 0 || c.Flux.TotalUmolS <= 0 {
-			without = append(without, c.Name)
-			continue
-		}
-		out.Channels, out.Levels = append(out.Channels, ch), append(out.Levels, a.Levels[k])
-	}
-	return out, without
-}
-
 // askError says what is wrong, what is allowed, and what to do.
 type askError struct{ what, allowed, hint string }
 

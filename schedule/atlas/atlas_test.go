@@ -83,6 +83,13 @@ func load(t *testing.T, text string) *plan.Plan {
 	return p
 }
 
+func survey(t *testing.T, p *plan.Plan) light.Field {
+	t.Helper()
+	f, problems := light.Survey(p)
+	require.False(t, problems.HasErrors(), "%v", problems)
+	return f
+}
+
 func full(t *testing.T, p *plan.Plan, names ...string) atlas.Ask {
 	t.Helper()
 	a, err := atlas.Full(p, names, spectrum.PAR)
@@ -121,11 +128,11 @@ func TestMapIsSnellAndFresnel(t *testing.T) {
 	lamp := p.Channels[0]
 	n := water.Index(lamp.Spectrum.MeanWavelength(spectrum.PAR))
 	transmit := water.Transmission(p.Tank.Absorption, lamp.Spectrum, spectrum.PAR)
-	a, _ := full(t, p).Mappable(p)
+	a, f := full(t, p, "lamp"), survey(t, p)
 	depth := 0.2
 	g, err := atlas.Region{Box: p.Tank.Box, Depth: &depth}.Cells(0.1)
 	require.NoError(t, err)
-	m, err := atlas.OnGrid(context.Background(), p, a, g, nil)
+	m, err := atlas.OnGrid(context.Background(), f, a, g, nil)
 	require.NoError(t, err)
 	require.Equal(t, 50, m.Len())
 	for i := range m.Len() {
@@ -143,8 +150,7 @@ func TestMapIsSnellAndFresnel(t *testing.T) {
 		assert.InEpsilon(t, want, m.Total(i), 0.002, "%v", at)
 	}
 	// On the axis: apparent depth h + d/n and reflectance ((n-1)/(n+1))² (the same text).
-	field, problems := light.Survey(p)
-	require.False(t, problems.HasErrors(), "%v", problems)
+	field := survey(t, p)
 	c, err := atlas.AtCorals(p, field, full(t, p, "lamp"))
 	require.NoError(t, err)
 	want := 100 / math.Pi * (1 - math.Pow((n-1)/(n+1), 2)) * transmit(depth) / math.Pow(0.3+depth/n, 2)
@@ -154,11 +160,11 @@ func TestMapIsSnellAndFresnel(t *testing.T) {
 // A grid agrees with the exact sum place by place, and its mean with the mean.
 func TestPlaneMeanIsTheMeanOfPlaces(t *testing.T) {
 	p := load(t, strings.ReplaceAll(onePoint, "front: dark", "front: glass"))
-	a, _ := full(t, p).Mappable(p)
+	a, f := full(t, p, "lamp"), survey(t, p)
 	depth := 0.25
 	g, err := atlas.Region{Box: p.Tank.Box, Depth: &depth}.Cells(0.05)
 	require.NoError(t, err)
-	m, err := atlas.OnGrid(context.Background(), p, a, g, nil)
+	m, err := atlas.OnGrid(context.Background(), f, a, g, nil)
 	require.NoError(t, err)
 	var at []tank.Place
 	for i := range g.Len() {
@@ -218,22 +224,17 @@ func TestAsk(t *testing.T) {
 	assert.Equal(t, []float64{0.5, 0.25}, a.Levels, "a written peak stays, an auto one is found")
 	_, err = full(t, p).AtPeaks(p)
 	assert.Error(t, err, "what was handed in stays as it was")
-
-	a, without := full(t, p).Mappable(p)
-	assert.Equal(t, []int{0}, a.Channels)
-	assert.Equal(t, []string{"tube"}, without)
 }
 
-// Readings stand before the model, levels scale, zones spread over corals and areas.
+// What the readings say is in all of it, levels scale, zones spread over corals and areas.
 func TestAtCorals(t *testing.T) {
 	p := load(t, onePoint)
-	field, problems := light.Survey(p)
-	require.False(t, problems.HasErrors(), "%v", problems)
+	field := survey(t, p)
 	a := full(t, p)
 	whole, err := atlas.AtCorals(p, field, a)
 	require.NoError(t, err)
-	assert.Equal(t, []light.Source{light.Model, light.Reading}, whole.Places[0].Source)
-	assert.InDelta(t, 20, whole.Places[0].Full[1], 1e-9)
+	assert.Equal(t, []light.Source{light.Fitted, light.Reading}, whole.Places[0].Source)
+	assert.InEpsilon(t, 20, whole.Places[0].Full[1], 0.01)
 	assert.Equal(t, []string{"middle", "floor"}, []string{whole.Zones[0].Name, whole.Zones[1].Name})
 	assert.True(t, whole.Zones[1].Area)
 	assert.InDelta(t, (whole.Places[0].Total+whole.Places[1].Total)/2, whole.Zones[0].Mean, 1e-9)

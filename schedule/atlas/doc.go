@@ -3,9 +3,8 @@
 // the plan is swept.
 //
 // What is mapped is an [Ask]: some channels, each at a light fraction, in one band
-// of wavelengths. At corals and areas the numbers are those of package light, so a
-// reading stands before the model. Over a grid there is only the model: a channel
-// that is known by readings alone has no light there, and is named and left out.
+// of wavelengths. Everywhere the numbers are those of package light, the model as the
+// readings correct it, so that a coral and the grid under it say the same.
 //
 // A grid has its places in the middle of equal cells no wider than the spacing
 // asked for, half a cell from every wall, from the surface and from the floor, so

@@ -4,47 +4,29 @@ import (
 	"context"
 	"errors"
 
-	"dayloom/photon/flux"
 	"dayloom/photon/tank"
 	"dayloom/schedule/diag"
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
 )
 
-// Map is the modelled light of an ask on a grid.
+// Map is the light of an ask on a grid.
 type Map struct {
 	tank.Grid
 	Ask
 	Moved []float64   // by channel of the ask: what finer samples of its lamps still moved, see tank.Light
-	full  [][]float32 // by channel of the ask, then place, at full output; nil: dark in this band
+	full  [][]float32 // by channel of the ask, then place, at full output
+	sure  []float64   // by place, in place of the light: its uncertainty, % (one standard deviation)
 }
 
 // OnGrid works out the light on a grid, on all cores; the result is the same
-// whatever their number. progress, if set, hears how much is done. Every channel of
-// the ask must be one that the model knows (Mappable).
-func OnGrid(ctx context.Context, p *plan.Plan, a Ask, g tank.Grid, progress func(done, total int)) (Map, error) {
+// whatever their number. progress, if set, hears how much is done.
+func OnGrid(ctx context.Context, f light.Field, a Ask, g tank.Grid, progress func(done, total int)) (Map, error) {
 	if len(a.Channels) == 0 {
-		return Map{}, errors.New("no channel to map: a grid needs channels with a flux and emitters")
+		return Map{}, errors.New("no channel to map")
 	}
-	m := Map{Grid: g, Ask: a, full: make([][]float32, len(a.Channels)), Moved: make([]float64, len(a.Channels))}
-	var sources []tank.Source
-	var owner []int
-	for k, ch := range a.Channels {
-		if s, ok := flux.Source(light.Lamp(p.Channels[ch]), p.Tank.Absorption, a.Band); ok {
-			sources, owner = append(sources, s), append(owner, k)
-		}
-	}
-	if len(sources) == 0 {
-		return m, nil
-	}
-	f, err := p.Tank.Box.Grid(ctx, sources, g, tank.Options{Progress: progress})
-	if err != nil {
-		return Map{}, err
-	}
-	for i, k := range owner {
-		m.full[k], m.Moved[k] = f.PPFD[i], f.Moved[i]
-	}
-	return m, nil
+	l, err := f.Grid(ctx, a.Channels, a.Band, g, tank.Options{Progress: progress})
+	return Map{Grid: g, Ask: a, Moved: l.Moved, full: l.PPFD}, err
 }
 
 // Unsettled warns of channels whose light finer samples still moved.
@@ -59,14 +41,15 @@ func (m Map) Unsettled(p *plan.Plan) (out diag.List) {
 
 // At is the light of the k-th channel of the ask at place i, at its level, µmol m⁻² s⁻¹.
 func (m Map) At(k, i int) float64 {
-	if m.full[k] == nil {
-		return 0
-	}
 	return float64(m.full[k][i]) * m.Levels[k]
 }
 
-// Total is the light of all channels of the ask at place i, µmol m⁻² s⁻¹.
+// Total is the light of all channels of the ask at place i, µmol m⁻² s⁻¹; its
+// uncertainty where the map is of that.
 func (m Map) Total(i int) float64 {
+	if m.sure != nil {
+		return m.sure[i]
+	}
 	sum := 0.0
 	for k := range m.full {
 		sum += m.At(k, i)
@@ -82,3 +65,23 @@ func (m Map) Totals() []float64 {
 	}
 	return out
 }
+
+// Uncertainty is the same map of how unsure its total is, % of it (one standard
+// deviation).
+func (m Map) Uncertainty(ctx context.Context, f light.Field, channels int) (Map, error) {
+	m.sure = make([]float64, m.Len())
+	for i := range m.sure {
+		if err := ctx.Err(); err != nil {
+			return m, err
+		}
+		amounts := make([]float64, channels)
+		for k, ch := range m.Channels {
+			amounts[ch] = m.At(k, i)
+		}
+		m.sure[i] = 100 * f.Sure(m.Place(i), amounts)
+	}
+	return m, nil
+}
+
+// Unsure reports whether the map is of uncertainty.
+func (m Map) Unsure() bool { return m.sure != nil }

@@ -18,6 +18,7 @@ type Place struct {
 	Source  []light.Source // by channel
 	Channel []float64      // in the band of the ask at its levels, by channel
 	Total   float64        // sum of Channel
+	SD      float64        // standard uncertainty of Total
 }
 
 // Zone is the spread of light in a zone: over its corals, or over its area.
@@ -42,7 +43,7 @@ func AtCorals(p *plan.Plan, f light.Field, a Ask) (Corals, error) {
 	for _, c := range p.Corals {
 		at = append(at, light.Place{X: c.X, Y: c.Y, Depth: c.Depth})
 	}
-	values, err := inBand(p, f, a, f.Corals, at)
+	values, err := a.of(f, f.Corals, at)
 	if err != nil {
 		return out, err
 	}
@@ -61,7 +62,7 @@ func AtCorals(p *plan.Plan, f light.Field, a Ask) (Corals, error) {
 			if area.Zone != z {
 				continue
 			}
-			values, err := inBand(p, f, a, area.Cells, area.Places)
+			values, err := a.of(f, area.Cells, area.Places)
 			if err != nil {
 				return out, err
 			}
@@ -77,6 +78,11 @@ func AtCorals(p *plan.Plan, f light.Field, a Ask) (Corals, error) {
 
 func place(c plan.Coral, at light.Place, f light.Field, i int, a Ask, values []float64) Place {
 	pl := Place{Name: c.Name, Zone: c.Zone, At: at, Channel: values, Total: sum(values), Bands: make([][]float64, len(f.Bands))}
+	amounts := make([]float64, len(f.Corals[i]))
+	for k, ch := range a.Channels {
+		amounts[ch] = values[k]
+	}
+	pl.SD = light.Deviation(f.Corals[i], amounts)
 	for _, ch := range a.Channels {
 		cell := f.Corals[i][ch]
 		pl.Full = append(pl.Full, cell.PPFD)
@@ -88,39 +94,20 @@ func place(c plan.Coral, at light.Place, f light.Field, i int, a Ask, values []f
 	return pl
 }
 
-// inBand is the light at places in the band of the ask at its levels: [place][channel].
-func inBand(p *plan.Plan, f light.Field, a Ask, cells [][]light.Cell, at []light.Place) ([][]float64, error) {
-	out := make([][]float64, len(at))
-	for i := range out {
-		out[i] = make([]float64, len(a.Channels))
-	}
+// of is the light at places in the band of the ask at its levels: [place][channel].
+func (a Ask) of(f light.Field, cells [][]light.Cell, at []light.Place) ([][]float64, error) {
 	band := slices.Index(f.Bands, a.Band)
-	for k, ch := range a.Channels {
-		var wanted, par []float64
-		if band < 0 {
-			var err error
-			if wanted, err = light.Predict(p, ch, a.Band, at); err != nil {
-				return nil, err
-			}
-			if par, err = light.Predict(p, ch, spectrum.PAR, at); err != nil {
-				return nil, err
-			}
+	if band < 0 {
+		var err error
+		if cells, err = f.InBands(at, []spectrum.Band{a.Band}); err != nil {
+			return nil, err
 		}
-		for i := range at {
-			cell := cells[i][ch]
-			v := cell.PPFD
-			switch {
-			case a.Band == spectrum.PAR:
-			case band >= 0:
-				v = cell.Bands[band]
-			case cell.Source == light.Model:
-				v = wanted[i]
-			case par[i] > 0: // a reading stands for the model, whose shape in wavelength remains
-				v *= wanted[i] / par[i]
-			default:
-				v *= p.Channels[ch].Spectrum.PhotonShare(a.Band, spectrum.PAR)
-			}
-			out[i][k] = v * a.Levels[k]
+		band = 0
+	}
+	out := make([][]float64, len(at))
+	for i := range at {
+		for k, ch := range a.Channels {
+			out[i] = append(out[i], cells[i][ch].Bands[band]*a.Levels[k])
 		}
 	}
 	return out, nil

@@ -84,10 +84,10 @@ func TestMapIsWhatForwardRaysGive(t *testing.T) {
 			}
 			want := forward(n, depth, water.Transmission(p.Tank.Absorption, lamp.Spectrum, spectrum.PAR), walls)
 
-			a, _ := full(t, p).Mappable(p)
+			a, f := full(t, p, "lamp"), survey(t, p)
 			g, err := atlas.Region{Box: p.Tank.Box, Depth: &depth}.Cells(0.0025)
 			require.NoError(t, err)
-			m, err := atlas.OnGrid(context.Background(), p, a, g, nil)
+			m, err := atlas.OnGrid(context.Background(), f, a, g, nil)
 			require.NoError(t, err)
 			var got [50]float64
 			for i, v := range m.Totals() {

@@ -114,10 +114,10 @@ type Step struct {
 	Zones []Zone
 }
 
-// Run works out the spread of light in every zone for each value. load gives the
-// plan with the value in place, ask the light wanted of that plan. progress, if
+// Run works out the spread of light in every zone for each value. now is the field of the
+// plan as it is, whose readings go on to hold; load gives the plan with the value in place, ask the light wanted of that plan. progress, if
 // set, hears which value comes next. The error names the value at fault.
-func (s Sweep) Run(ctx context.Context, load func(value string) (*plan.Plan, error), ask func(*plan.Plan) (Ask, error), progress func(done, total int)) ([]Step, error) {
+func (s Sweep) Run(ctx context.Context, now light.Field, load func(value string) (*plan.Plan, error), ask func(*plan.Plan) (Ask, error), progress func(done, total int)) ([]Step, error) {
 	var out []Step
 	for i, v := range s.Values {
 		if err := ctx.Err(); err != nil {
@@ -126,7 +126,7 @@ func (s Sweep) Run(ctx context.Context, load func(value string) (*plan.Plan, err
 		if progress != nil {
 			progress(i, len(s.Values))
 		}
-		zones, err := one(v, load, ask)
+		zones, err := one(now, v, load, ask)
 		if err != nil {
 			return nil, fmt.Errorf("%s = %s: %w", s.Path, v, err)
 		}
@@ -138,7 +138,7 @@ func (s Sweep) Run(ctx context.Context, load func(value string) (*plan.Plan, err
 	return out, nil
 }
 
-func one(value string, load func(string) (*plan.Plan, error), ask func(*plan.Plan) (Ask, error)) ([]Zone, error) {
+func one(now light.Field, value string, load func(string) (*plan.Plan, error), ask func(*plan.Plan) (Ask, error)) ([]Zone, error) {
 	p, err := load(value)
 	if err != nil {
 		return nil, err
@@ -147,24 +147,10 @@ func one(value string, load func(string) (*plan.Plan, error), ask func(*plan.Pla
 	if err != nil {
 		return nil, err
 	}
-	p, a = modelOnly(p, a)
-	f, problems := light.Survey(p)
+	f, problems := now.Carried(p)
 	if problems.HasErrors() {
 		return nil, problems[0]
 	}
 	c, err := AtCorals(p, f, a)
 	return c.Zones, err
-}
-
-// modelOnly is the plan with the channels of the ask alone, as if nothing had been
-// read: readings were taken of the tank as it is, and say nothing of a changed one.
-func modelOnly(p *plan.Plan, a Ask) (*plan.Plan, Ask) {
-	a, _ = a.Mappable(p)
-	q := *p
-	q.Readings, q.Channels = nil, nil
-	for k, ch := range a.Channels {
-		q.Channels = append(q.Channels, p.Channels[ch])
-		a.Channels[k] = k
-	}
-	return &q, a
 }

@@ -64,8 +64,8 @@ func sweep(t *testing.T, text string) ([]atlas.Step, error) {
 	s, err := atlas.ParseSweep(text)
 	require.NoError(t, err)
 	var heard []int
-	steps, err := s.Run(context.Background(), s.Edited(reader(onePoint), "plan.yaml"),
-		func(p *plan.Plan) (atlas.Ask, error) { return atlas.Full(p, nil, spectrum.PAR) },
+	steps, err := s.Run(context.Background(), survey(t, load(t, onePoint)), s.Edited(reader(onePoint), "plan.yaml"),
+		func(p *plan.Plan) (atlas.Ask, error) { return atlas.Full(p, []string{"lamp"}, spectrum.PAR) },
 		func(done, _ int) { heard = append(heard, done) })
 	if err == nil {
 		assert.Len(t, heard, len(s.Values)+1)
@@ -73,8 +73,8 @@ func sweep(t *testing.T, text string) ([]atlas.Step, error) {
 	return steps, err
 }
 
-// Light is linear in flux: twice the flux is twice the light everywhere, by the
-// model alone, though the plan has readings.
+// Light is linear in flux: twice the flux is twice the light everywhere, though the
+// plan has readings; what they said of the lamp goes on to hold.
 func TestSweepOfFluxIsLinear(t *testing.T) {
 	steps, err := sweep(t, "channels.lamp.flux=50umol/s,100umol/s")
 	require.NoError(t, err)

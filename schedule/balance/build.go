@@ -87,9 +87,7 @@ func (s *system) peaks(x []float64) ([]float64, []day.Hours) {
 func (s *system) place(pl place, doses []float64, now *scene) Place {
 	z, t := s.p.Zones[pl.zone], pl.target
 	out := Place{Name: pl.name, Zone: z.Name, Area: pl.coral < 0, Coral: pl.coral, Within: t.Within}
-	for c, cell := range pl.cells {
-		out.DLI += cell.PPFD * s.age[c] * doses[c] * 1e-6
-	}
+	out.DLI = light.DLI(light.Full(pl.cells, s.age), doses)
 	if t.asked() {
 		out.Target, out.Departure = t.DLI, out.DLI/t.DLI-1
 	}

@@ -45,7 +45,7 @@
 // With Options.Sure = q the limits on PPFD and dli_max hold, each by itself, with
 // probability q: E + z·sd(E) ≤ limit, z the normal quantile and
 //
-//	sd² = Σ_c (F y)² (model² + own²) + (Σ_c F y common)² + (Σ_c F y meter)²      (JCGM 100:2008, 5.1.2, 5.2.2)
+//	sd² = Σ_c (F y)² own² + (Σ_c F y common)²      (JCGM 100:2008, 5.1.2, 5.2.2)
 //
 // sd is convex and of degree 1 in y, so its tangents are valid cuts, and nothing is approximated.
 // Power and circuits have no uncertainty in a plan.

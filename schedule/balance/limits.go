@@ -27,7 +27,7 @@ const (
 	fraction limitKind = "light_fraction" // moonlight and daylight of one channel together
 )
 
-// limit is G(y) ≤ 1 with G(y) = Σ w y + z·sqrt(Σ own (w y)² + (Σ common w y)² + (Σ meter w y)²), where y is the light
+// limit is G(y) ≤ 1 with G(y) = Σ w y + z·sqrt(Σ own (w y)² + (Σ common w y)²), where y is the light
 // fractions at a moment or, for dli_max, the doses. G rises with every y, is convex and of degree 1.
 type limit struct {
 	kind    limitKind
@@ -38,8 +38,8 @@ type limit struct {
 	bound   float64 // in the plan's unit
 	w       []float64
 	z       float64
-	own     []float64    // variances; nil without z
-	shared  [2][]float64 // relative deviations of the models' common error and of the meter's
+	own     []float64 // variances; nil without z
+	common  []float64 // relative deviations by the error that all channels share
 }
 
 func (t *task) allLimits() (out []limit) {
@@ -94,9 +94,8 @@ func (t *task) light(kind limitKind, place, point int, bound float64, cells []li
 	for c, cell := range cells {
 		l.w[c] = cell.PPFD * t.age[c] / bound
 		if t.z > 0 {
-			l.own = append(l.own, cell.Model*cell.Model+cell.Own*cell.Own)
-			l.shared[0] = append(l.shared[0], cell.Common)
-			l.shared[1] = append(l.shared[1], cell.Meter)
+			l.own = append(l.own, cell.Own*cell.Own)
+			l.common = append(l.common, cell.Common)
 		}
 	}
 	return l
@@ -122,18 +121,16 @@ func (l *limit) parts(y []float64) (mean, sd float64) {
 		mean += v
 		own += l.own[c] * v * v
 	}
-	common := l.commons(y)
-	return mean, math.Sqrt(own + common[0]*common[0] + common[1]*common[1])
+	common := l.shared(y)
+	return mean, math.Sqrt(own + common*common)
 }
 
-// commons are the deviations of G by each error that many channels share.
-func (l *limit) commons(y []float64) (out [2]float64) {
-	for k, share := range l.shared {
-		for c, w := range l.w {
-			out[k] += share[c] * w * y[c]
-		}
+// shared is the deviation of G by the error that all channels share.
+func (l *limit) shared(y []float64) (sum float64) {
+	for c, w := range l.w {
+		sum += l.common[c] * w * y[c]
 	}
-	return out
+	return sum
 }
 
 // gradient is dG/dy at y; G(y') ≥ gradient·y' everywhere, with equality at y.
@@ -142,10 +139,10 @@ func (l *limit) gradient(y []float64) []float64 {
 	if l.z == 0 {
 		return g
 	}
-	common := l.commons(y)
+	common := l.shared(y)
 	if _, sd := l.parts(y); sd > 0 {
 		for c, w := range l.w {
-			g[c] += l.z * (l.own[c]*w*w*y[c] + common[0]*l.shared[0][c]*w + common[1]*l.shared[1][c]*w) / sd
+			g[c] += l.z * (l.own[c]*w*w*y[c] + common*l.common[c]*w) / sd
 		}
 	}
 	return g

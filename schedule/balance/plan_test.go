@@ -55,7 +55,7 @@ func (s *sketch) coral(name string, dli float64, full ...float64) *plan.Zone {
 
 func cells(full []float64) (out []light.Cell) {
 	for _, v := range full {
-		out = append(out, light.Cell{PPFD: v, Bands: []float64{0, v, 0}, Source: light.Model, Model: 0.25})
+		out = append(out, light.Cell{PPFD: v, Bands: []float64{0, v, 0}, Source: light.Model, Own: 0.25})
 	}
 	return out
 }

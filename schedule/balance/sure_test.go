@@ -36,7 +36,7 @@ func TestIndependentErrorsAddInSquares(t *testing.T) {
 	a := solve(t, s, balance.Options{Sure: 0.9})
 	assert.InDelta(t, 120/(1+1.28155*0.25/math.Sqrt2), a.Places[0].Peak, 1e-3)
 	for c := range s.f.Corals[0] {
-		s.f.Corals[0][c] = light.Cell{PPFD: 400, Bands: []float64{0, 400, 0}, Source: light.Reading, Meter: 0.05}
+		s.f.Corals[0][c] = light.Cell{PPFD: 400, Bands: []float64{0, 400, 0}, Source: light.Reading, Common: 0.05}
 	}
 	a = solve(t, s, balance.Options{Sure: 0.9})
 	assert.InDelta(t, 120/(1+1.28155*0.05), a.Places[0].Peak, 1e-3)
@@ -51,7 +51,7 @@ func TestCommonErrorOfModelsAddsStraight(t *testing.T) {
 	}
 	s.coral("a", 20, 200, 200, 200, 200).PPFDMax = 120
 	for c := range s.f.Corals[0] {
-		s.f.Corals[0][c].Common, s.f.Corals[0][c].Model = 0.20, 0.15
+		s.f.Corals[0][c].Common, s.f.Corals[0][c].Own = 0.20, 0.15
 	}
 	a := solve(t, s, balance.Options{Sure: 0.9})
 	assert.InDelta(t, 120/(1+1.28155*0.21360), a.Places[0].Peak, 1e-3)
@@ -64,9 +64,9 @@ func TestMarginHoldsInDraws(t *testing.T) {
 		s.p.Zones[i].DLI, s.p.Zones[i].PPFDMax = 12, 150
 		for c := range s.f.Corals[i] {
 			if c%2 == 0 {
-				s.f.Corals[i][c].Model, s.f.Corals[i][c].Meter, s.f.Corals[i][c].Own = 0, 0.08, 0.04
+				s.f.Corals[i][c].Common, s.f.Corals[i][c].Own = 0.08, 0.04
 			} else {
-				s.f.Corals[i][c].Common, s.f.Corals[i][c].Model = 0.20, 0.15
+				s.f.Corals[i][c].Common, s.f.Corals[i][c].Own = 0.20, 0.15
 			}
 		}
 	}
@@ -89,9 +89,9 @@ func TestMarginHoldsInDraws(t *testing.T) {
 				continue
 			}
 			for range draws {
-				e, meter, common := 0.0, rnd.NormFloat64(), rnd.NormFloat64()
+				e, common := 0.0, rnd.NormFloat64()
 				for c, cell := range cells {
-					e += full[c] * (1 + cell.Model*rnd.NormFloat64() + cell.Own*rnd.NormFloat64() + cell.Meter*meter + cell.Common*common)
+					e += full[c] * (1 + cell.Own*rnd.NormFloat64() + cell.Common*common)
 				}
 				if e <= 150 {
 					kept++

@@ -87,6 +87,15 @@ func (d Day) Curves() []curve.Curve {
 	return cs
 }
 
+// Doses lists the seconds at full output of every channel, as Plan.Channels.
+func (d Day) Doses() []float64 {
+	out := make([]float64, len(d.Channels))
+	for i, c := range d.Channels {
+		out[i] = c.DoseS
+	}
+	return out
+}
+
 // Build works out the day of a date. Peaks that are `auto` count as zero, hours that are
 // `auto` as none: callers balance first, and build what settle.Found makes of the plan.
 func Build(p *plan.Plan, date plan.Date, ch Change) Day {

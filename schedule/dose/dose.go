@@ -107,12 +107,11 @@ func newSum(d day.Day, age []float64) sum {
 }
 
 func (s sum) place(cells []light.Cell, bands int) Place {
-	pl := Place{Full: make([]float64, len(cells)), Sources: make([]light.Source, len(cells))}
+	pl := Place{Full: light.Full(cells, s.age), Sources: make([]light.Source, len(cells))}
 	for i, c := range cells {
-		pl.Full[i] = c.PPFD * s.age[i]
 		pl.Sources[i] = c.Source
-		pl.DLI += pl.Full[i] * s.dose[i] * 1e-6
 	}
+	pl.DLI = light.DLI(pl.Full, s.dose)
 	pl.SD = s.deviation(cells, pl.Full)
 	pl.Peak, pl.PeakAtS = curve.Peak(s.curves, pl.Full)
 	pl.Night, _ = curve.Peak(s.moons, pl.Full)
@@ -120,16 +119,9 @@ func (s sum) place(cells []light.Cell, bands int) Place {
 		pl.LitS = curve.TimeAbove(s.curves, pl.Full, photoperiodThreshold*pl.Peak)
 	}
 	for k := range bands {
-		w := make([]float64, len(cells))
-		dli := 0.0
-		for i, c := range cells {
-			if c.Bands != nil {
-				w[i] = c.Bands[k] * s.age[i]
-			}
-			dli += w[i] * s.dose[i] * 1e-6
-		}
+		w := light.InBand(cells, k, s.age)
 		peak, _ := curve.Peak(s.curves, w)
-		pl.BandDLI, pl.BandPeak = append(pl.BandDLI, dli), append(pl.BandPeak, peak)
+		pl.BandDLI, pl.BandPeak = append(pl.BandDLI, light.DLI(w, s.dose)), append(pl.BandPeak, peak)
 	}
 	return pl
 }
@@ -138,7 +130,7 @@ func (s sum) place(cells []light.Cell, bands int) Place {
 func (s sum) deviation(cells []light.Cell, full []float64) float64 {
 	doses := make([]float64, len(cells))
 	for i := range cells {
-		doses[i] = full[i] * s.dose[i] * 1e-6
+		doses[i] = full[i] * s.dose[i] * 1e-6 // each channel's part of the sum
 	}
 	return light.Deviation(cells, doses)
 }
@@ -151,11 +143,10 @@ func (s sum) area(p *plan.Plan, a light.Area, bands int) Place {
 	pl.At = light.Place{X: (zone.Area.X[0] + zone.Area.X[1]) / 2, Y: (zone.Area.Y[0] + zone.Area.Y[1]) / 2, Depth: zone.Area.Depth}
 	dlis := make([]float64, len(a.Places))
 	for i, cells := range a.Cells {
-		w := make([]float64, len(cells))
+		w := light.Full(cells, s.age)
+		dlis[i] = light.DLI(w, s.dose)
 		bound := 0.0
-		for c, cell := range cells {
-			w[c] = cell.PPFD * s.age[c]
-			dlis[i] += w[c] * s.dose[c] * 1e-6
+		for c := range w {
 			top, _ := s.curves[c].Max()
 			bound += w[c] * top
 		}

@@ -43,7 +43,7 @@ func Schema() ([]byte, error) {
 func group(form string) object {
 	properties, needed := object{}, []string{}
 	for _, k := range Under(form) {
-		if k.Name() == "#" {
+		if k.Name() == "#" || k.Name() == "NAME" {
 			continue
 		}
 		properties[k.Name()] = schemaOf(k, join(form, k.Name()))

@@ -6,8 +6,6 @@ import (
 	"math"
 	"slices"
 
-	"dayloom/photon/flux"
-	"dayloom/photon/meter"
 	"dayloom/photon/spectrum"
 	"dayloom/photon/tank"
 	"dayloom/schedule/diag"
@@ -20,61 +18,44 @@ const (
 	mostPoints   = 6000  // in an area; a grid finer than that is not worth its time
 )
 
-func areas(p *plan.Plan, bands []spectrum.Band) ([]Area, diag.List) {
+func (s *lesson) areas(bands []spectrum.Band) ([]Area, diag.List) {
 	var out []Area
 	var problems diag.List
-	r, _ := single(p)
-	for z, zone := range p.Zones {
+	for z, zone := range s.p.Zones {
 		if zone.Area == nil {
 			continue
 		}
-		a, more := area(p, z, bands, r)
+		a, more, err := s.area(z, bands)
 		problems = append(problems, more...)
+		if err != nil {
+			problems = append(problems, areaProblem(s.p, z, err.Error()))
+		}
 		out = append(out, a)
 	}
 	return out, problems
 }
 
-// area samples one rectangle ever finer, then fills in channels that only have readings.
-func area(p *plan.Plan, z int, bands []spectrum.Band, r singles) (Area, diag.List) {
-	var problems diag.List
+// area samples one rectangle ever finer.
+func (s *lesson) area(z int, bands []spectrum.Band) (Area, diag.List, error) {
 	a := Area{Zone: z}
-	var old []Cell
 	for spacing := firstSpacing; ; spacing /= 2 {
-		next := grid(*p.Zones[z].Area, z, spacing)
+		next := grid(*s.p.Zones[z].Area, z, spacing)
 		if a.Places != nil && len(next.Places) > mostPoints {
 			break
 		}
-		if err := fill(p, &next, bands); err != nil {
-			return a, diag.List{areaProblem(p, z, err.Error())}
+		if err := s.fill(&next, bands); err != nil {
+			return a, nil, err
 		}
 		if a.Places != nil {
 			next.moved = shift(a, next)
 		}
 		steady := a.Places != nil && next.moved <= areaStable
-		a, old = next, next.Mean
-		if steady {
+		if a = next; steady {
 			break
 		}
 	}
-	problems = append(problems, a.unsettled(p)...)
-	for ch, c := range p.Channels {
-		if modelled(c) {
-			continue
-		}
-		v, own := inside(*p.Zones[z].Area, ch, r)
-		if v == nil {
-			problems = append(problems, unknownAt(p, ch, []string{"the area of zone " + p.Zones[z].Name}))
-			continue
-		}
-		cell := fromReadings(p, ch, v, Cell{}, bands, false)
-		cell.Own = own
-		for i := range a.Cells {
-			a.Cells[i][ch] = cell
-		}
-		old[ch] = cell
-	}
-	return a, problems
+	s.sureOver(&a)
+	return a, a.unsettled(s.p), nil
 }
 
 func areaProblem(p *plan.Plan, z int, what string) diag.Problem {
@@ -90,69 +71,45 @@ func grid(r plan.Area, z int, spacing float64) Area {
 	dx, dy := (r.X[1]-r.X[0])/float64(a.Nx), (r.Y[1]-r.Y[0])/float64(a.Ny)
 	a.grid = tank.Grid{X0: r.X[0] + dx/2, Dx: dx, Nx: a.Nx, Y0: r.Y[0] + dy/2, Dy: dy, Ny: a.Ny, Depths: []float64{r.Depth}}
 	for i := range a.grid.Len() {
-		at := a.grid.Place(i)
-		a.Places = append(a.Places, Place{X: at.X, Y: at.Y, Depth: at.Depth})
+		a.Places = append(a.Places, a.grid.Place(i))
 	}
 	return a
 }
 
-// fill works out the model over the grid, all channels of a band together, so that
+// fill works out the light over the grid, all channels of a band together, so that
 // the tank can share its tables between places.
-func fill(p *plan.Plan, a *Area, bands []spectrum.Band) error {
+func (s *lesson) fill(a *Area, bands []spectrum.Band) error {
+	n := len(s.p.Channels)
+	all := make([]int, n)
 	a.Cells = make([][]Cell, len(a.Places))
-	a.spacing, a.sampled = make([]float64, len(p.Channels)), make([]float64, len(p.Channels))
+	a.spacing, a.sampled = make([]float64, n), make([]float64, n)
 	for i := range a.Cells {
-		a.Cells[i] = make([]Cell, len(p.Channels))
-		for ch, c := range p.Channels {
-			if modelled(c) {
-				a.Cells[i][ch] = modelCell(c, len(bands))
-			}
+		a.Cells[i] = make([]Cell, n)
+		for ch := range n {
+			a.Cells[i][ch] = Cell{Source: s.source(ch, a.Places[i]), Bands: make([]float64, len(bands))}
+			all[ch] = ch
 		}
 	}
 	for k, b := range bands {
-		if err := fillBand(p, a, k, b); err != nil {
+		l, err := s.over(context.Background(), all, b, a.grid, tank.Options{Spacings: a.spacing})
+		if err != nil {
 			return err
 		}
-	}
-	a.Mean = make([]Cell, len(p.Channels))
-	for ch, c := range p.Channels {
-		if modelled(c) {
-			a.Mean[ch] = mean(a.Cells, ch)
-		}
-	}
-	return nil
-}
-
-func fillBand(p *plan.Plan, a *Area, k int, b spectrum.Band) error {
-	var sources []tank.Source
-	var of []int
-	for ch, c := range p.Channels {
-		if s, ok := flux.Source(Lamp(c), p.Tank.Absorption, b); ok && modelled(c) {
-			sources, of = append(sources, s), append(of, ch)
-		}
-	}
-	if len(sources) == 0 {
-		return nil
-	}
-	var o tank.Options
-	for _, ch := range of { // another band of the same lamps needs no other sampling
-		o.Spacings = append(o.Spacings, a.spacing[ch])
-	}
-	f, err := p.Tank.Box.Grid(context.Background(), sources, a.grid, o)
-	if err != nil {
-		return err
-	}
-	for s, ch := range of {
-		if a.spacing[ch] == 0 {
-			a.spacing[ch], a.sampled[ch] = f.Spacing[s], f.Moved[s]
-		}
-		for i := range a.Cells {
-			cell := &a.Cells[i][ch]
-			cell.Bands[k] = float64(f.PPFD[s][i])
-			if b == spectrum.PAR {
-				cell.PPFD = cell.Bands[k]
+		for ch := range all {
+			if a.spacing[ch] == 0 { // another band of the same lamps needs no other sampling
+				a.spacing[ch], a.sampled[ch] = l.Spacing[ch], l.Moved[ch]
+			}
+			for i := range a.Cells {
+				a.Cells[i][ch].Bands[k] = float64(l.PPFD[ch][i])
+				if b == spectrum.PAR {
+					a.Cells[i][ch].PPFD = a.Cells[i][ch].Bands[k]
+				}
 			}
 		}
+	}
+	a.Mean = make([]Cell, n)
+	for ch := range n {
+		a.Mean[ch] = mean(a.Cells, ch)
 	}
 	return nil
 }
@@ -220,18 +177,4 @@ func Percentile(values []float64, q float64) float64 {
 	j := min(i+1, len(s)-1)
 	k := min(max(at-float64(i), 0), 1)
 	return s[i] + k*(s[j]-s[i])
-}
-
-// inside lists the readings of a channel taken in the area, and their scatter as
-// the relative uncertainty of the mean.
-func inside(r plan.Area, ch int, s singles) (values []float64, own float64) {
-	const near = 0.02 // m of depth that still counts as the area's own
-	for _, q := range s.row {
-		if q.channel == ch && q.at.X >= r.X[0] && q.at.X <= r.X[1] && q.at.Y >= r.Y[0] && q.at.Y <= r.Y[1] &&
-			math.Abs(q.at.Depth-r.Depth) <= near {
-			values = append(values, q.value)
-		}
-	}
-	_, own = meter.Mean(values)
-	return values, own
 }

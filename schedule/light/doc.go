@@ -1,23 +1,33 @@
-// Package light says how much light each channel gives at full output at each
-// coral and over each area of a plan, where the number comes from and how sure it is.
+// Package light answers one question: how much light does each channel give at full
+// output at a place in the water, and how sure is that? Corals, areas, grids,
+// pictures, remedies and acclimation by place all ask it, and none rescales on its own.
 //
-// Two sources exist. A reading of the channel lit alone at that very place,
-// corrected for the meter and divided by the light fraction it was lit at, wins.
-// Otherwise the light model works it out from the emitters, the water and the
-// walls. A place that has neither is an error that names the channel: no number
-// is made up.
+// The answer is the model times what the readings say of it:
 //
-// Uncertainty (JCGM 100:2008, first order), all relative: a modelled value has two
-// parts, each the same error at all places: 20 % common to all channels (height, water,
-// glass) and 15 % of the channel alone, unless the plan says otherwise, so that one lamp
-// split into several channels is hardly any surer; a reading has the meter's,
-// common to all readings of all channels, and the scatter of repeated readings.
+//	E_c(x) = F_c(x) · exp(mean of the fit at x)
 //
-// Bands beside 400-700 nm follow the same geometry. Where a reading replaced the
-// model its bands are scaled by reading/model, or by the spectrum alone when the
-// channel has no emitters.
+// F is the light model (package tank) from the emitters, the water and the walls; the
+// fit (package fit, which states it whole) learns from readings.csv the gain of each
+// channel, the bias of each meter and smooth fields over the tank. Without readings it
+// is the model; at a reading, nearly the reading; between, in between. A channel
+// without emitters has no F and is interpolated between its readings; one that has
+// neither emitters nor readings is an error that names it: no number is made up.
+//
+// Readings are corrected for the meter (package meter) and for what age had left of the
+// lamps on their date; a reading without a date is taken of new lamps. Gains and
+// fields belong to the plan as it is written, so they carry over when a coral moves.
+//
+// Bands beside 400-700 nm follow the same geometry and the same factor, or the
+// spectrum alone where a channel has no emitters.
+//
+// Uncertainty is that of ln E, first order (JCGM 100:2008). All channels at a place
+// have errors in common, the meter's above all; their covariance is kept as one common
+// error and one of each channel's own: the common parts are the one-factor fit of it
+// (minimum residuals, Harman and Jones 1966), weighed by the light of each channel and
+// scaled so that the variance of all of them at full output together is exact.
 //
 // An area is sampled at the middles of a grid that is halved until neither the
 // mean nor the 10th and 90th percentile of any channel moves by more than 0.5 %
-// of the mean.
+// of the mean. On grids the fit is worked out on a lattice of an eighth of the fields'
+// length and straight between.
 package light

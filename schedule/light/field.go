@@ -3,125 +3,77 @@ package light
 import (
 	"fmt"
 
-	"dayloom/photon/flux"
-	"dayloom/photon/meter"
-	"dayloom/photon/spectrum"
 	"dayloom/photon/tank"
 	"dayloom/schedule/diag"
 	"dayloom/schedule/plan"
 )
 
-// Lamp is the channel as the light model sees it.
-func Lamp(c plan.Channel) flux.Lamp {
-	return flux.Lamp{Emitters: c.Emitters, Spectrum: c.Spectrum, HasSpectrum: c.HasSpectrum, TotalUmolS: c.Flux.TotalUmolS}
+// unsure is the relative uncertainty of a channel without emitters from which its light
+// at a coral is little more than a guess.
+const unsure = 0.5
+
+// Survey works out the field of a plan, its lamps new on the dates of all readings. The
+// list holds an error for each channel without a number, and warnings about readings.
+func Survey(p *plan.Plan) (Field, diag.List) { return Dated(p, nil) }
+
+// Dated is Survey where ages tells what was left of the lamps on the date of a reading.
+func Dated(p *plan.Plan, ages Ages) (Field, diag.List) {
+	s, problems := learn(p, ages)
+	f, more := s.field()
+	return f, append(problems, more...)
 }
 
-// modelled reports whether the light model can say anything of the channel.
-func modelled(c plan.Channel) bool { return len(c.Emitters) > 0 && c.Flux.TotalUmolS > 0 }
-
-// Predict is the model's light of one channel in one band at places, µmol m⁻² s⁻¹.
-func Predict(p *plan.Plan, channel int, b spectrum.Band, places []Place) ([]float64, error) {
-	l, err := predict(p, channel, b, places)
-	return l.PPFD, err
+// Carried is the field of a plan that was changed after its readings were taken: what
+// they taught of lamps and meter still holds, of a channel without emitters as well. Its
+// channels must be the same.
+func (f Field) Carried(p *plan.Plan) (Field, diag.List) {
+	s := *f.lesson
+	s.p = p
+	return s.field()
 }
 
-func predict(p *plan.Plan, channel int, b spectrum.Band, places []Place) (tank.Light, error) {
-	c := p.Channels[channel]
-	src, ok := flux.Source(Lamp(c), p.Tank.Absorption, b)
-	if !ok {
-		return tank.Light{PPFD: make([]float64, len(places))}, nil
-	}
-	at := make([]tank.Place, len(places))
-	for i, q := range places {
-		at[i] = tank.Place{X: q.X, Y: q.Y, Depth: q.Depth}
-	}
-	return p.Tank.Box.At(src, at)
-}
-
-// Survey works out the field of a plan. The list holds an error for each coral or
-// area that some used channel leaves without a number, and warnings about readings.
-func Survey(p *plan.Plan) (Field, diag.List) {
-	f := Field{Bands: Bands(p)}
-	var problems diag.List
+// field is the light where the plan has corals and areas.
+func (s *lesson) field() (Field, diag.List) {
+	p, problems := s.p, diag.List(nil)
+	f := Field{Bands: Bands(p), lesson: s}
 	places := make([]Place, len(p.Corals))
-	f.Corals = make([][]Cell, len(p.Corals))
 	for i, c := range p.Corals {
-		places[i] = Place{c.X, c.Y, c.Depth}
-		f.Corals[i] = make([]Cell, len(p.Channels))
+		places[i] = Place{X: c.X, Y: c.Y, Depth: c.Depth}
 	}
-	r, warnings := single(p)
-	problems = append(problems, warnings...)
-	for ch := range p.Channels {
-		cells, moved, err := predictCells(p, ch, f.Bands, places)
-		if err != nil {
-			problems = append(problems, channelProblem(p, ch, err.Error(), "make its emitters simpler or check their sizes"))
-			continue
-		}
-		if moved > tank.Settled {
-			problems = append(problems, Unsettled(p, ch, moved))
-		}
-		var unknown []string
-		for i := range p.Corals {
-			known := cells != nil
-			if known {
-				f.Corals[i][ch] = cells[i]
-			}
-			if values := r.at(ch, i); len(values) > 0 {
-				f.Corals[i][ch] = fromReadings(p, ch, values, f.Corals[i][ch], f.Bands, known)
-			} else if !known {
-				unknown = append(unknown, p.Corals[i].Name)
-			}
-		}
-		if unknown != nil {
-			problems = append(problems, unknownAt(p, ch, unknown))
-		}
+	cells, moved, err := s.at(places, f.Bands)
+	if err != nil {
+		return f, append(problems, diag.Problem{Place: diag.Place{File: p.File, Line: 1, Col: 1}, What: err.Error(), Hint: "make its emitters simpler or check their sizes"})
 	}
-	areas, more := areas(p, f.Bands)
-	f.Areas = areas
-	problems = append(problems, more...)
-	problems = append(problems, sums(p, f)...)
-	return f, problems
-}
-
-// predictCells is the model's cell at each place, and how far PPFD still moved when
-// the sampling was last refined; nil when the channel has no model.
-func predictCells(p *plan.Plan, ch int, bands []spectrum.Band, places []Place) (cells []Cell, moved float64, err error) {
-	c := p.Channels[ch]
-	if !modelled(c) {
-		return nil, 0, nil
-	}
-	cells = make([]Cell, len(places))
-	for i := range cells {
-		cells[i] = modelCell(c, len(bands))
-	}
-	for k, b := range bands {
-		l, err := predict(p, ch, b, places)
-		if err != nil {
-			return nil, 0, err
-		}
-		for i, v := range l.PPFD {
-			cells[i].Bands[k] = v
-			if b == spectrum.PAR {
-				cells[i].PPFD, moved = v, l.Moved
-			}
-		}
-	}
-	return cells, moved, nil
-}
-
-// fromReadings replaces a modelled cell by what was read there.
-func fromReadings(p *plan.Plan, ch int, values []float64, model Cell, bands []spectrum.Band, known bool) Cell {
-	mean, own := meter.Mean(values)
-	out := Cell{PPFD: mean, Source: Reading, Meter: p.Meter.Uncertainty, Own: own, Bands: make([]float64, len(bands))}
-	for k, b := range bands {
+	f.Corals = cells
+	for ch, c := range p.Channels {
 		switch {
-		case known && model.PPFD > 0:
-			out.Bands[k] = model.Bands[k] * mean / model.PPFD
-		default:
-			out.Bands[k] = mean * p.Channels[ch].Spectrum.PhotonShare(b, spectrum.PAR)
+		case !Modelled(c) && !s.taught[ch]:
+			problems = append(problems, unknown(p, ch))
+		case !Modelled(c):
+			problems = append(problems, s.guessed(ch, cells)...)
+		case moved[ch] > tank.Settled:
+			problems = append(problems, Unsettled(p, ch, moved[ch]))
 		}
 	}
-	return out
+	areas, more := s.areas(f.Bands)
+	f.Areas = areas
+	return f, append(problems, more...)
+}
+
+// guessed warns of corals too far from a channel's readings to know its light there.
+func (s *lesson) guessed(ch int, cells [][]Cell) diag.List {
+	var far []string
+	for i, c := range cells {
+		if sd := Deviation(c[ch:ch+1], []float64{1}); sd > unsure {
+			far = append(far, fmt.Sprintf("%s (± %.0f %%)", s.p.Corals[i].Name, 100*sd))
+		}
+	}
+	if far == nil {
+		return nil
+	}
+	pr := channelProblem(s.p, ch, "its light is little more than a guess at "+diag.Words(far)+", far from where it was read", "read it there alone")
+	pr.Severity = diag.Warning
+	return diag.List{pr}
 }
 
 func channelProblem(p *plan.Plan, ch int, what, hint string) diag.Problem {
@@ -132,9 +84,9 @@ func channelProblem(p *plan.Plan, ch int, what, hint string) diag.Problem {
 	}
 }
 
-func unknownAt(p *plan.Plan, ch int, names []string) diag.Problem {
-	pr := channelProblem(p, ch, "no light is known at "+diag.Words(names), "add a reading of it lit alone at each of them")
-	pr.Allowed = "a channel needs a flux with emitters, or readings at every coral"
+func unknown(p *plan.Plan, ch int) diag.Problem {
+	pr := channelProblem(p, ch, "nothing tells its light", "read it lit alone at some of the corals")
+	pr.Allowed = "a channel needs a flux with emitters, or readings"
 	return pr
 }
 

@@ -13,28 +13,23 @@ type Source string
 
 // The sources.
 const (
-	Reading Source = "reading"
-	Model   Source = "model"
+	Reading Source = "reading" // the channel was read at this very place
+	Fitted  Source = "fit"     // the model as readings elsewhere correct it, or between them
+	Model   Source = "model"   // nothing was read
 )
 
-// Place is a coral or a sample point of an area; x from the left end, y from the
-// front glass, depth below the surface, all m.
-type Place struct{ X, Y, Depth float64 }
+// Place is a coral or a sample point; x from the left end, y from the front glass,
+// depth below the surface, all m.
+type Place = tank.Place
 
 // Cell is one channel's light at one place at full output.
 type Cell struct {
 	PPFD   float64   // µmol m⁻² s⁻¹, 400-700 nm, new lamps
 	Bands  []float64 // µmol m⁻² s⁻¹ in each of Field.Bands
 	Source Source
-	// Relative standard uncertainties: of the model in what it has in common with all
-	// channels (one error for all modelled cells), of this channel's model alone, of the
-	// meter (one error for all readings), of this reading alone.
-	Common, Model, Meter, Own float64
-}
-
-// modelCell is the cell of a modelled channel, its light still to be filled in.
-func modelCell(c plan.Channel, bands int) Cell {
-	return Cell{Source: Model, Common: c.Uncertainty.Common, Model: c.Uncertainty.Own, Bands: make([]float64, bands)}
+	// Relative standard uncertainties: Common is one error of all channels at the place,
+	// Own this channel's alone.
+	Common, Own float64
 }
 
 // Deviation is the standard uncertainty of Σ w · light of the cells at one place, by
@@ -42,13 +37,47 @@ func modelCell(c plan.Channel, bands int) Cell {
 // what is each one's own adds in squares. amounts are the w · PPFD, in any unit, and so
 // is the result.
 func Deviation(cells []Cell, amounts []float64) float64 {
-	var common, meter, own float64
+	var common, own float64
 	for i, c := range cells {
 		common += amounts[i] * c.Common
-		meter += amounts[i] * c.Meter
-		own += amounts[i] * amounts[i] * (c.Model*c.Model + c.Own*c.Own)
+		own += amounts[i] * amounts[i] * c.Own * c.Own
 	}
-	return math.Sqrt(common*common + meter*meter + own)
+	return math.Sqrt(common*common + own)
+}
+
+// DLI is Σ F·τ·10⁻⁶, mol m⁻² d⁻¹: the daily integral of channels that give full
+// [µmol m⁻² s⁻¹, age included] at full output and are lit for dose [s] of it.
+func DLI(full, dose []float64) (mol float64) {
+	for c, v := range full {
+		mol += v * dose[c] * 1e-6
+	}
+	return mol
+}
+
+// Full lists the PPFD at full output of every channel, with what age has left of it
+// (nil: all of it).
+func Full(cells []Cell, age []float64) []float64 {
+	out := make([]float64, len(cells))
+	for i, c := range cells {
+		if out[i] = c.PPFD; age != nil {
+			out[i] *= age[i]
+		}
+	}
+	return out
+}
+
+// InBand is Full in the k-th of Field.Bands.
+func InBand(cells []Cell, k int, age []float64) []float64 {
+	out := make([]float64, len(cells))
+	for i, c := range cells {
+		if c.Bands == nil {
+			continue
+		}
+		if out[i] = c.Bands[k]; age != nil {
+			out[i] *= age[i]
+		}
+	}
+	return out
 }
 
 // Area is a zone's rectangle as sample points.
@@ -64,11 +93,13 @@ type Area struct {
 	spacing, sampled []float64 // by channel: of its samples [m], and how far its light still moved by them
 }
 
-// Field is the light of all channels where the plan has corals and areas.
+// Field is the light of all channels where the plan has corals and areas, and, asked
+// by At and Grid, anywhere else.
 type Field struct {
 	Bands  []spectrum.Band
 	Corals [][]Cell // [coral][channel], as Plan.Corals and Plan.Channels
 	Areas  []Area   // zones with an area, in plan order
+	lesson *lesson  // nil in a field that was not made by Survey
 }
 
 // Violet is the band of near UV and violet that an acclimation limits on its own.
@@ -91,13 +122,4 @@ func Bands(p *plan.Plan) []spectrum.Band {
 		}
 	}
 	return bs
-}
-
-// Full lists the PPFD at full output of every channel.
-func Full(cells []Cell) []float64 {
-	out := make([]float64, len(cells))
-	for i, c := range cells {
-		out[i] = c.PPFD
-	}
-	return out
 }

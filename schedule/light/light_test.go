@@ -1,6 +1,8 @@
 package light_test
 
 import (
+	"context"
+	"fmt"
 	"math"
 	"os"
 	"strings"
@@ -9,6 +11,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"dayloom/photon/spectrum"
+	"dayloom/photon/tank"
 	"dayloom/schedule/diag"
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
@@ -59,72 +63,148 @@ func load(t *testing.T, readings string, edits ...string) *plan.Plan {
 	return p
 }
 
-// A reading times the meter's factor, over the light fraction it was taken at, is the
-// channel's light there; repeated readings give their mean and its scatter. The axis
-// of the model is the apparent depth, I·T/(h + d/n)² (any optics text).
-func TestReadingsWinOverTheModel(t *testing.T) {
-	p := load(t, "coral,lit,ppfd\np,b@100%,80\nq,b@100%,40\nq,b@100%,44\np,b,80\n")
+// survey is the field without complaint.
+func survey(t *testing.T, p *plan.Plan) light.Field {
+	t.Helper()
 	f, problems := light.Survey(p)
 	require.Empty(t, problems)
-	a, b := f.Corals[0][0], f.Corals[0][1]
+	return f
+}
+
+const alone = "coral,lit,ppfd\np,b@100%,80\nq,b@100%,40\nq,b@100%,44\np,b,80\n"
+
+// Without a reading it is the model: on the axis I·T/(h + d/n)², the apparent depth (any
+// optics text), with the stated uncertainty.
+func TestTheModelAlone(t *testing.T) {
+	p := load(t, alone, "readings: r.csv\n", "", "b: {flux: 10 umol/s, spectrum: {peak: 450 nm, width: 20 nm}}", "b: {like: a}")
+	a := survey(t, p).Corals[0][0]
 	assert.Equal(t, light.Model, a.Source)
 	assert.InDelta(t, 0.20, a.Common, 1e-12)
-	assert.InDelta(t, 0.15, a.Model, 1e-12)
+	assert.InDelta(t, 0.15, a.Own, 1e-12)
 	assert.InEpsilon(t, 100/math.Pi*0.9786/math.Pow(0.3+0.2/1.3453, 2), a.PPFD, 2e-3)
+}
+
+// What four answers were once given to, a place that was read: nearly the reading, times
+// the meter's factor, and the same for the coral, the place and the grid under it.
+func TestOneAnswerForAPlace(t *testing.T) {
+	p := load(t, alone)
+	f := survey(t, p)
+	b := f.Corals[0][1]
 	assert.Equal(t, light.Reading, b.Source)
-	assert.InDelta(t, 100, b.PPFD, 1e-9)
-	assert.Equal(t, 0.04, b.Meter)
-	q := f.Corals[1][1]
-	assert.InDelta(t, 42*1.25, q.PPFD, 1e-9)
-	assert.InDelta(t, 2/42., q.Own, 1e-9, "s of 40 and 44 is √8, over √2")
+	assert.InEpsilon(t, 100, b.PPFD, 0.01)
+	assert.InEpsilon(t, 42*1.25, f.Corals[1][1].PPFD, 0.01)
+	assert.Equal(t, light.Fitted, f.Corals[0][0].Source)
+	var places []light.Place
+	for _, c := range p.Corals {
+		places = append(places, light.Place{X: c.X, Y: c.Y, Depth: c.Depth})
+	}
+	at, err := f.At(places)
+	require.NoError(t, err)
+	assert.Equal(t, f.Corals, at)
+	grid, err := f.Grid(context.Background(), []int{0, 1}, spectrum.PAR, tank.Grid{X0: 0.4, Dx: 0.01, Nx: 21, Y0: 0.25, Dy: 1, Ny: 1, Depths: []float64{0.2}}, tank.Options{})
+	require.NoError(t, err)
+	for c, k := range []int{10, 20} { // p and q
+		assert.InEpsilon(t, at[c][0].PPFD, grid.PPFD[0][k], 2e-3)
+		assert.InEpsilon(t, at[c][1].PPFD, grid.PPFD[1][k], 0.02, "the lattice is an eighth of the length")
+	}
+	between := math.Sqrt(at[0][1].PPFD * at[1][1].PPFD)
+	assert.InEpsilon(t, between, grid.PPFD[1][15], 0.05)
 }
 
-func TestAPlaceWithoutANumberIsAnError(t *testing.T) {
-	_, problems := light.Survey(load(t, "coral,lit,ppfd\np,b@100%,80\n"))
-	require.Equal(t, 1, problems.Count(diag.Error))
-	assert.Equal(t, "plan.yaml:14:3: channel b: no light is known at q; a channel needs a flux with emitters, or readings at every coral; add a reading of it lit alone at each of them",
-		problems[0].Error())
+// A reading 1.3 times the model moves the model to 1.3^(V/(V+u²+p²)) at its place, V the
+// stated variance, u the meter's and p the reading's own (JCGM 100:2008; package fit).
+func TestAReadingCorrectsTheModel(t *testing.T) {
+	p := load(t, alone)
+	model, err := light.Predict(p, 0, spectrum.PAR, []light.Place{{X: 0.5, Y: 0.25, Depth: 0.2}})
+	require.NoError(t, err)
+	read := fmt.Sprintf("coral,lit,ppfd\np,b,80\np,a,%.3f\n", 1.3*model[0]/1.25)
+	f, _ := light.Survey(load(t, read))
+	assert.InEpsilon(t, math.Pow(1.3, 0.0625/(0.0625+0.0016+0.0016)), f.Corals[0][0].PPFD/model[0], 0.01)
+	u := light.Deviation(f.Corals[0][:1], []float64{1})
+	assert.InDelta(t, math.Sqrt(0.0625*0.0032/0.0657), u, 0.004)
+	assert.Greater(t, light.Deviation(f.Corals[1][:1], []float64{1}), u, "less sure beside it")
 }
 
-func TestChannelsThatDoNotAddUpAreNoticed(t *testing.T) {
-	both := "coral,lit,ppfd\np,a,50\np,b,80\nq,b,40\np,a b,%s\n"
-	_, problems := light.Survey(load(t, strings.Replace(both, "%s", "131", 1)))
-	require.Empty(t, problems, "within 5 %")
-	_, problems = light.Survey(load(t, strings.Replace(both, "%s", "100", 1)))
-	require.Len(t, problems, 1)
-	assert.Equal(t, "r.csv:5:1: warning: all lit together read 100 at p where the channels read alone add up to 130; look for a dimmer, heat or labelling fault before relying on either",
-		problems[0].Error())
-}
-
-// The mean over an area is the mean of ever finer grids, and stable: a grid four
-// times as fine moves neither mean nor percentiles by 1 %.
-func TestAreaIsStable(t *testing.T) {
-	p := load(t, "x_cm,y_cm,depth_cm,lit,ppfd\n50,25,20,b,80\n60,25,20,b,40\n", "    corals:", "    area: {x: [40 cm, 100 cm], y: [0 cm, 50 cm], depth: 20 cm}\n    corals:")
-	f, problems := light.Survey(p)
+// A reading tells of the lamp as it was on its date: at an age of 80 % it is a quarter
+// more when new. One without a date is of new lamps.
+func TestADatedReadingIsOfAnOldLamp(t *testing.T) {
+	ages := func(plan.Date) []float64 { return []float64{1, 0.8} }
+	dated := "coral,lit,ppfd,date\np,b,80,2027-01-01\nq,b,40,2027-01-01\n"
+	f, problems := light.Dated(load(t, dated), ages)
 	require.Empty(t, problems)
+	assert.InEpsilon(t, 125, f.Corals[0][1].PPFD, 0.01)
+	f, _ = light.Dated(load(t, strings.ReplaceAll(dated, "2027-01-01", "")), ages)
+	assert.InEpsilon(t, 100, f.Corals[0][1].PPFD, 0.01)
+}
+
+// The light of the room is taken off the readings of its date.
+func TestRoomLightIsTakenOff(t *testing.T) {
+	f := survey(t, load(t, "coral,lit,ppfd,date\np,none,8,2027-01-01\np,b,88,2027-01-01\nq,b,48,2027-01-01\np,b,80,2027-01-02\n"))
+	assert.InEpsilon(t, 100, f.Corals[0][1].PPFD, 0.01)
+	assert.InEpsilon(t, 50, f.Corals[1][1].PPFD, 0.01)
+}
+
+func TestAChannelWithoutANumberIsAnError(t *testing.T) {
+	_, problems := light.Survey(load(t, "coral,lit,ppfd\np,a,80\n"))
+	require.Equal(t, 1, problems.Count(diag.Error))
+	assert.Equal(t, "plan.yaml:14:3: channel b: nothing tells its light; a channel needs a flux with emitters, or readings; read it lit alone at some of the corals",
+		problems[len(problems)-1].Error())
+}
+
+// Far from its readings a channel without emitters is a guess, and said to be one.
+func TestAGuessIsSaid(t *testing.T) {
+	f, problems := light.Survey(load(t, "coral,lit,ppfd\np,b@100%,80\np,b,81\n", "q: {x: 60 cm", "q: {x: 99 cm"))
+	require.Len(t, problems, 1)
+	assert.Contains(t, problems[0].Error(), "channel b: its light is little more than a guess at q (± ")
+	assert.Greater(t, light.Deviation(f.Corals[1][1:], []float64{1}), 0.5)
+}
+
+// A reading that nothing else agrees with is set aside and named; so is one of a lamp
+// that the model has no light of.
+func TestReadingsSetAside(t *testing.T) {
+	rows := alone + "p,a,80\nq,a,76\np,a,82\nq,a,77\n"
+	f := survey(t, load(t, rows))
+	g, problems := light.Survey(load(t, rows+"p,b,800\n"))
+	require.Len(t, problems, 1)
+	assert.Contains(t, problems[0].Error(), "r.csv:10:1: warning: read 800 where all else says 79.")
+	assert.InEpsilon(t, f.Corals[0][1].PPFD, g.Corals[0][1].PPFD, 0.01)
+	_, problems = light.Survey(load(t, alone+"q,a,5\n", "aim: [0, 0, -1]", "", "beam: 120 deg", "beam: 5 deg"))
+	require.Len(t, problems, 1)
+	assert.Contains(t, problems[0].Error(), "the model has no light of a at this place")
+}
+
+// The mean over an area is the mean of ever finer grids, and stable: a grid four times
+// as fine moves neither mean nor percentiles by 1 %. Where only readings tell of a
+// channel its spread is that of the field between them, and no evenness is made up.
+func TestAreaIsStable(t *testing.T) {
+	p := load(t, "x_cm,y_cm,depth_cm,lit,ppfd\n50,25,20,b,80\n90,25,20,b,40\n", "    corals:", "    area: {x: [40 cm, 100 cm], y: [0 cm, 50 cm], depth: 20 cm}\n    corals:")
+	f := survey(t, p)
 	require.Len(t, f.Areas, 1)
 	area := f.Areas[0]
-	assert.InDelta(t, 60*1.25, area.Mean[1].PPFD, 1e-9, "readings inside the area stand for a channel without emitters")
 	var fine []light.Place
-	n := 200
+	n := 60
 	for i := range n {
 		for j := range n {
 			fine = append(fine, light.Place{X: 0.4 + 0.6*(float64(i)+0.5)/float64(n), Y: 0.5 * (float64(j) + 0.5) / float64(n), Depth: 0.2})
 		}
 	}
-	values, err := light.Predict(p, 0, f.Bands[1], fine)
+	cells, err := f.At(fine)
 	require.NoError(t, err)
-	sum := 0.0
-	for _, v := range values {
-		sum += v / float64(len(values))
-	}
-	assert.InEpsilon(t, sum, area.Mean[0].PPFD, 0.01)
-	var coarse []float64
-	for _, cells := range area.Cells {
-		coarse = append(coarse, cells[0].PPFD)
-	}
-	for _, q := range []float64{0.1, 0.9} {
-		assert.InDelta(t, light.Percentile(values, q), light.Percentile(coarse, q), 0.01*sum)
+	for ch := range p.Channels {
+		var values, coarse []float64
+		sum := 0.0
+		for i := range cells {
+			values = append(values, cells[i][ch].PPFD)
+			sum += cells[i][ch].PPFD / float64(len(cells))
+		}
+		for _, c := range area.Cells {
+			coarse = append(coarse, c[ch].PPFD)
+		}
+		assert.InEpsilon(t, sum, area.Mean[ch].PPFD, 0.01)
+		for _, q := range []float64{0.1, 0.9} {
+			assert.InDelta(t, light.Percentile(values, q), light.Percentile(coarse, q), 0.015*sum)
+		}
+		assert.Greater(t, light.Percentile(coarse, 0.9), 1.2*light.Percentile(coarse, 0.1))
 	}
 }
 
@@ -152,4 +232,14 @@ func TestAreaUnderABarBesideTheTank(t *testing.T) {
 		mean += v / float64(len(values))
 	}
 	assert.InEpsilon(t, mean, f.Areas[0].Mean[0].PPFD, 0.005)
+}
+
+// The sum of the daily integral: 200 µmol m⁻² s⁻¹ for 12 h is 8.64 mol m⁻² d⁻¹ (Torres and
+// Lopez 2010).
+func TestDLIOnce(t *testing.T) {
+	cells := []light.Cell{{PPFD: 200, Bands: []float64{50}}, {PPFD: 100, Bands: []float64{10}}}
+	dose := []float64{12 * 3600, 6 * 3600}
+	assert.InDelta(t, 8.64+2.16, light.DLI(light.Full(cells, nil), dose), 1e-12)
+	assert.InDelta(t, 8.64+1.08, light.DLI(light.Full(cells, []float64{1, 0.5}), dose), 1e-12)
+	assert.InDelta(t, 2.16+0.216, light.DLI(light.InBand(cells, 0, nil), dose), 1e-12)
 }

@@ -6,7 +6,6 @@ import (
 	"math"
 	"slices"
 
-	"dayloom/photon/spectrum"
 	"dayloom/schedule/balance"
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
@@ -28,7 +27,7 @@ var depths = []float64{0.25, 0.5, 0.75, 0.95}
 // places looks for another place for the corals that are not met or stand in others' way.
 func places(s state, a balance.Answer) (out []balance.Remedy) {
 	for _, c := range s.p.Channels {
-		if len(c.Emitters) == 0 || c.Flux.TotalUmolS <= 0 {
+		if !light.Modelled(c) { // between its readings its light is too unsure to send a coral by it
 			return nil
 		}
 	}
@@ -51,7 +50,7 @@ func move(s state, known atlas, coral int) (balance.Remedy, bool) {
 	c := s.p.Corals[coral]
 	grid := around(s.p, coral)
 	grid = grid[:min(len(grid), mostTries, max(batch, heavy/weight(s)))]
-	ratio, ok := known.ratios(coral)
+	ok := true
 	for i, at := range grid {
 		if i%batch == 0 {
 			ok = ok && known.learn(grid[i:min(i+batch, len(grid))])
@@ -59,12 +58,12 @@ func move(s state, known atlas, coral int) (balance.Remedy, bool) {
 		if !ok {
 			return balance.Remedy{}, false
 		}
-		if !moved(s, coral, at, scaled(s.f.Corals[coral], known.cells[at], ratio)).met() {
+		if !moved(s, coral, at, known.cells[at]).met() {
 			continue
 		}
 		text := fmt.Sprintf("%s moved to x %.0f cm, y %.0f cm, depth %.0f cm", c.Name, 100*at.X, 100*at.Y, 100*at.Depth)
 		if slices.ContainsFunc(s.f.Corals[coral], func(q light.Cell) bool { return q.Source == light.Reading }) {
-			text += " (its readings do not hold there)"
+			text += " (give the readings under its name the coordinates they were taken at first)"
 		}
 		key := "zones." + s.p.Zones[c.Zone].Name + ".corals." + c.Name
 		edit := balance.Edit{Key: key, From: words(placeOf(c)), To: words(at)}
@@ -125,70 +124,20 @@ func clear(p *plan.Plan, coral int, at light.Place) bool {
 	return true
 }
 
-// atlas is what the model says of places, kept because corals share the grid.
+// atlas is the light of places, kept because corals share the grid.
 type atlas struct {
 	s     state
 	cells map[light.Place][]light.Cell
 }
 
-// learn predicts the places not known yet; false when the model cannot.
+// learn works out the places not known yet; false when that cannot be done.
 func (k atlas) learn(at []light.Place) bool {
 	at = slices.DeleteFunc(slices.Clone(at), func(q light.Place) bool { return k.cells[q] != nil })
-	if len(at) == 0 {
-		return true
+	cells, err := k.s.f.At(at)
+	for i := range cells {
+		k.cells[at[i]] = cells[i]
 	}
-	for _, q := range at {
-		k.cells[q] = make([]light.Cell, len(k.s.p.Channels))
-	}
-	for ch := range k.s.p.Channels {
-		for b, band := range k.s.f.Bands {
-			shared := slices.ContainsFunc(k.s.p.Balance.Shares, func(q plan.BandShare) bool { return q.Band == band })
-			if !shared && band != spectrum.PAR {
-				continue
-			}
-			values, err := light.Predict(k.s.p, ch, band, at)
-			if err != nil {
-				return false
-			}
-			for i, q := range at {
-				cell := &k.cells[q][ch]
-				if cell.Bands == nil {
-					cell.Bands = make([]float64, len(k.s.f.Bands))
-				}
-				if cell.Bands[b] = values[i]; band == spectrum.PAR {
-					cell.PPFD = values[i]
-				}
-			}
-		}
-	}
-	return true
-}
-
-// ratios are, channel by channel, what was read at the coral's own place over what the model says of it.
-func (k atlas) ratios(coral int) ([]float64, bool) {
-	own := placeOf(k.s.p.Corals[coral])
-	if !k.learn([]light.Place{own}) {
-		return nil, false
-	}
-	out := make([]float64, len(k.s.p.Channels))
-	for ch, cell := range k.cells[own] {
-		if out[ch] = 1; cell.PPFD > 0 {
-			out[ch] = k.s.f.Corals[coral][ch].PPFD / cell.PPFD
-		}
-	}
-	return out, true
-}
-
-// scaled is the model's cells times the ratios, as uncertain as those of the coral's own place.
-func scaled(own, model []light.Cell, ratio []float64) []light.Cell {
-	out := slices.Clone(own)
-	for ch, cell := range model {
-		out[ch].PPFD, out[ch].Bands = cell.PPFD*ratio[ch], slices.Clone(cell.Bands)
-		for b := range out[ch].Bands {
-			out[ch].Bands[b] *= ratio[ch]
-		}
-	}
-	return out
+	return err == nil
 }
 
 // moved is the plan with the coral at another place.

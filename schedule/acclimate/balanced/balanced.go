@@ -101,10 +101,7 @@ func newcomer(t acclimate.Task, coral int) *plan.Acclimation {
 // floor is the share from which the usual day can be reached in the steps to come.
 func floor(t acclimate.Task, coral int, acc *plan.Acclimation) float64 {
 	built := day.Build(t.Plan, t.Date, t.Change)
-	usual := 0.0
-	for c, cell := range t.Field.Corals[coral] {
-		usual += cell.PPFD * t.Age[c] * built.Channels[c].DoseS * 1e-6
-	}
+	usual := light.DLI(light.Full(t.Field.Corals[coral], t.Age), built.Doses())
 	share := t.Targets[coral] / usual
 	if !(share > 0 && share < 1) {
 		return 1

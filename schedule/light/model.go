@@ -1,0 +1,31 @@
+package light
+
+import (
+	"dayloom/photon/flux"
+	"dayloom/photon/spectrum"
+	"dayloom/photon/tank"
+	"dayloom/schedule/plan"
+)
+
+// Lamp is the channel as the light model sees it.
+func Lamp(c plan.Channel) flux.Lamp {
+	return flux.Lamp{Emitters: c.Emitters, Spectrum: c.Spectrum, HasSpectrum: c.HasSpectrum, TotalUmolS: c.Flux.TotalUmolS}
+}
+
+// Modelled reports whether the light model can say anything of the channel.
+func Modelled(c plan.Channel) bool { return len(c.Emitters) > 0 && c.Flux.TotalUmolS > 0 }
+
+// Predict is the model's light of one channel in one band at places, µmol m⁻² s⁻¹,
+// whatever was read.
+func Predict(p *plan.Plan, channel int, b spectrum.Band, places []Place) ([]float64, error) {
+	l, err := predict(p, channel, b, places)
+	return l.PPFD, err
+}
+
+func predict(p *plan.Plan, channel int, b spectrum.Band, places []Place) (tank.Light, error) {
+	src, ok := flux.Source(Lamp(p.Channels[channel]), p.Tank.Absorption, b)
+	if !ok {
+		return tank.Light{PPFD: make([]float64, len(places))}, nil
+	}
+	return p.Tank.Box.At(src, places)
+}
