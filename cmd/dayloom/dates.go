@@ -5,6 +5,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"dayloom/schedule/clock"
 	"dayloom/schedule/plan"
 )
 
@@ -24,7 +25,18 @@ func (w world) dateOr(text string, p *plan.Plan) (plan.Date, error) {
 	if err != nil {
 		return d, usageError("%s", err)
 	}
-	return d, nil
+	return d, datable(d, p)
+}
+
+// datable refuses a date that never was, or is too far off to say anything of.
+func datable(d plan.Date, p *plan.Plan) error {
+	switch {
+	case d.Year < 1970 || d.Year > 2200:
+		return usageError("the date %v is out of range; it must be from 1970 to 2200", d)
+	case clock.Skipped(p.Clock.Zone, d):
+		return usageError("the date %v did not happen in %s: the law of the time zone left it out; name the day after", d, p.Clock.Zone)
+	}
+	return nil
 }
 
 // momentOr reads a moment on the plan's wall clock or with an offset of its own; empty means now.
@@ -33,9 +45,15 @@ func (w world) momentOr(text string, p *plan.Plan) (time.Time, error) {
 		return w.now(), nil
 	}
 	for _, layout := range []string{time.RFC3339, "2006-01-02T15:04:05", "2006-01-02T15:04", "2006-01-02 15:04:05", "2006-01-02 15:04"} {
-		if t, err := time.ParseInLocation(layout, text, p.Clock.Zone); err == nil {
-			return t, nil
+		t, err := time.ParseInLocation(layout, text, p.Clock.Zone)
+		if err != nil {
+			continue
 		}
+		if layout == time.RFC3339 {
+			return t, datable(plan.DateOf(t.In(p.Clock.Zone)), p)
+		}
+		written, _ := time.Parse(layout, text)
+		return t, datable(plan.DateOf(written), p)
 	}
 	for _, layout := range []string{"15:04", "15:04:05"} {
 		if t, err := time.Parse(layout, text); err == nil {

@@ -109,9 +109,9 @@ func (r *followed) open(file timetable.File, p *pace, from, until string) error 
 	if file.NeedsPlan() {
 		return &failure{code: exitFile, message: r.name + ": csv does not say which clock is meant or how lamps answer", hint: "follow the timetable.json beside it"}
 	}
-	zone, err := time.LoadLocation(file.Clock.Zone)
+	zone, err := clock.Zone(file.Clock.Zone)
 	if err != nil {
-		return &failure{code: exitFile, message: r.name + ": no time zone is called " + file.Clock.Zone, hint: "compile the plan again"}
+		return &failure{code: exitFile, message: r.name + ": " + err.Error(), hint: "compile the plan again"}
 	}
 	clocks := plan.Clock{Zone: zone, ZoneName: file.Clock.Zone, FollowsSummerTime: file.Clock.FollowsSummerTime, ControllerStays: file.Clock.ControllerStays}
 	if r.follower, err = follow.New(file, clock.Of(clocks)); err != nil {

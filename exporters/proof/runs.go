@@ -21,6 +21,9 @@ type run struct {
 func runs(f timetable.File, c clock.Clock, date plan.Date) ([]run, error) {
 	start := c.DayInstant(clock.Moment{Date: date})
 	end := c.DayInstant(clock.Moment{Date: date.AddDays(1)})
+	if !start.Before(end) {
+		return nil, fmt.Errorf("the date %v did not happen: the law of the time zone left it out", date)
+	}
 	var out []run
 	for t := start; t.Before(end); {
 		m := c.Controller(t)

@@ -28,7 +28,7 @@ func (r *reader) acclimation(v source.Value) {
 func (r *reader) programme(v source.Value, f source.Fields) plan.Acclimation {
 	a := plan.Acclimation{
 		Corals:    r.corals.findAll(f.Need("corals"), "coral"),
-		Arrives:   date(f.Need("arrives")),
+		Arrives:   r.date(f.Need("arrives")),
 		OverDays:  days(f.Need("over")),
 		EveryDays: days(f.Get("every")),
 		StepMax:   number(f.Get("step_max")),

@@ -31,7 +31,7 @@ func (r *reader) relamp(v source.Value) {
 	}
 	l := plan.Relamp{
 		Channel: r.channels.find(f.Get("relamp"), "channel"),
-		On:      date(f.Need("on")),
+		On:      r.date(f.Need("on")),
 		StepMax: number(f.Get("step_max")),
 		Pos:     pos(v.Place()),
 	}
@@ -91,7 +91,7 @@ func (r *reader) dates(v source.Value, f source.Fields, c *plan.CalendarRule) {
 				f.Get(key).KeyConflict(key+" does not go with on", allowed, on.KeyPlace(), "on is here")
 			}
 		}
-		c.From = date(on)
+		c.From = r.date(on)
 		c.To = c.From
 		return
 	}
@@ -108,7 +108,7 @@ func (r *reader) dates(v source.Value, f source.Fields, c *plan.CalendarRule) {
 		return
 	}
 	if f.Has("from") || f.Has("to") {
-		c.From, c.To = date(f.Need("from")), date(f.Need("to"))
+		c.From, c.To = r.date(f.Need("from")), r.date(f.Need("to"))
 		if !c.From.IsZero() && !c.To.IsZero() && c.To.Before(c.From) {
 			f.Get("to").Conflict("to is before from", "the last date must not be before the first", f.Get("from").Place(), "from is here")
 		}

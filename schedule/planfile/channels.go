@@ -50,7 +50,7 @@ func (r *reader) channel(v source.Value) plan.Channel {
 	c.Uncertainty = uncertainty(f.Get("uncertainty"), usual)
 	c.Ageing = ageing(f.Get("ageing"))
 	c.HoursRun = number(f.Get("hours_run")) / 3600
-	c.Installed = date(f.Get("installed"))
+	c.Installed = r.date(f.Get("installed"))
 	for _, key := range []string{"hours_run", "installed"} {
 		if f.Has(key) && !f.Has("ageing") {
 			f.Get(key).Warn(key+" does nothing here", "it counts when the channel has ageing", "")

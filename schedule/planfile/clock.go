@@ -1,10 +1,9 @@
 package planfile
 
 import (
-	"fmt"
 	"time"
-	_ "time/tzdata" // the zones are known on any machine
 
+	"dayloom/schedule/clock"
 	"dayloom/schedule/source"
 )
 
@@ -25,9 +24,9 @@ func zone(v source.Value) (*time.Location, string) {
 	if !ok {
 		return nil, ""
 	}
-	loc, err := time.LoadLocation(name)
-	if err != nil || name == "Local" {
-		v.Error(fmt.Sprintf("no time zone is called %q", name), allowed, "")
+	loc, err := clock.Zone(name)
+	if err != nil {
+		v.Error(err.Error(), allowed, "")
 		return nil, ""
 	}
 	return loc, name

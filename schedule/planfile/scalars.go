@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"dayloom/schedule/clock"
 	"dayloom/schedule/diag"
 	"dayloom/schedule/plan"
 	"dayloom/schedule/quantity"
@@ -188,7 +189,7 @@ func clockTime(v source.Value) float64 {
 }
 
 // date reads a date; the zero Date for what is not given or bad.
-func date(v source.Value) plan.Date {
+func (r *reader) date(v source.Value) plan.Date {
 	text, ok := v.Text("write a date such as 2027-02-03")
 	if !ok {
 		return plan.Date{}
@@ -199,6 +200,9 @@ func date(v source.Value) plan.Date {
 		v.Error(fmt.Sprintf("%q is not a date", text), "write year-month-day, such as 2027-02-03", "")
 	case d.Year < 1970 || d.Year > 2200:
 		v.Error(fmt.Sprintf("the date %s is out of range", text), "it must be from 1970 to 2200", "")
+		return plan.Date{}
+	case clock.Skipped(r.plan.Clock.Zone, d):
+		v.Error(fmt.Sprintf("the date %s did not happen in %s", text, r.plan.Clock.ZoneName), "the law of the time zone left it out", "name the day after")
 		return plan.Date{}
 	}
 	return d
