@@ -113,6 +113,7 @@ func (w world) balanceTask(file string, flags balanceFlags) (*plan.Plan, balance
 		if err != nil {
 			return nil, opts, err
 		}
+		w.early(p, date)
 		opts.Date, opts.Age = date, ageOn(p, date)
 	}
 	return p, opts, nil

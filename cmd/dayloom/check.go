@@ -6,6 +6,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"dayloom/exporters/report"
+	"dayloom/schedule/calendar"
 	"dayloom/schedule/diag"
 	"dayloom/schedule/planfile"
 )
@@ -26,6 +27,9 @@ meant. It changes nothing.`,
 			return fileError(err, "a plan is made by: dayloom new DIR")
 		}
 		p, problems := planfile.Load(readFile, args[0])
+		if p != nil {
+			problems = append(problems, calendar.Early(p, w.today(p))...).Sort(args[0])
+		}
 		if *format == "text" {
 			w.problems(problems, source)
 			if p != nil {

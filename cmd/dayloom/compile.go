@@ -63,6 +63,7 @@ func (w world) spans(p *plan.Plan, from, to string) ([]compile.Span, error) {
 	if err != nil {
 		return nil, err
 	}
+	w.early(p, first)
 	if to == "" {
 		return []compile.Span{{From: first, ShiftS: c.ShiftOn(first)}}, nil
 	}

@@ -5,6 +5,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"dayloom/schedule/calendar"
 	"dayloom/schedule/clock"
 	"dayloom/schedule/plan"
 )
@@ -27,6 +28,9 @@ func (w world) dateOr(text string, p *plan.Plan) (plan.Date, error) {
 	}
 	return d, datable(d, p)
 }
+
+// early warns of lamps that are lit on a date before they were installed.
+func (w world) early(p *plan.Plan, date plan.Date) { w.problems(calendar.Early(p, date), source) }
 
 // datable refuses a date that never was, or is too far off to say anything of.
 func datable(d plan.Date, p *plan.Plan) error {

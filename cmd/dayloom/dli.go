@@ -31,6 +31,7 @@ whether each number rests on readings or on the light model.`,
 		if err != nil {
 			return err
 		}
+		w.early(j.plan, on)
 		d := j.on(on)
 		electric := load.Of(d.plan, d.day)
 		r := report.NewDLI(d.plan, d.field, d.day, d.result, d.age, electric)

@@ -202,6 +202,12 @@ func (j mapJob) sweep(ask atlas.Ask, s atlas.Sweep, wanted func(*plan.Plan) (atl
 	if err != nil {
 		return j.failed(err)
 	}
+	if s.Turned {
+		j.note("warning: from %s to %s the step falls; write it with a minus", s.Values[0], s.Values[len(s.Values)-1])
+	}
+	if atlas.Idle(steps) {
+		j.note("warning: %s changes no light here: every value gives the same; sweep something of a lamp that is lit, the water, the glass or a coral", s.Path)
+	}
 	return report.Write(j.stdout, j.format, report.NewSweep(s, steps, j.head(ask)))
 }
 

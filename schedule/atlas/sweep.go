@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -15,6 +16,7 @@ import (
 type Sweep struct {
 	Path   string   // such as channels.bar-blue.emitters.height
 	Values []string // as the plan would write them
+	Turned bool     // the values fall though the step was written as rising
 }
 
 // mostSteps bounds a sweep: each value is a whole map.
@@ -32,7 +34,7 @@ func ParseSweep(text string) (Sweep, error) {
 	}
 	var err error
 	if strings.Contains(values, "..") {
-		s.Values, err = steps(values)
+		s.Values, s.Turned, err = steps(values)
 		return s, err
 	}
 	for _, v := range strings.Split(values, ",") {
@@ -48,11 +50,11 @@ func ParseSweep(text string) (Sweep, error) {
 }
 
 // steps spells out start..end:step; the end counts when a step falls on it.
-func steps(text string) ([]string, error) {
+func steps(text string) (values []string, turned bool, err error) {
 	from, rest, _ := strings.Cut(text, "..")
 	to, by, ok := strings.Cut(rest, ":")
 	if !ok {
-		return nil, &askError{what: fmt.Sprintf("%q has no step", text), allowed: sweepForm}
+		return nil, false, &askError{what: fmt.Sprintf("%q has no step", text), allowed: sweepForm}
 	}
 	var number [3]float64
 	var unit string
@@ -60,29 +62,43 @@ func steps(text string) ([]string, error) {
 		v, u, ok := split(part)
 		switch {
 		case !ok:
-			return nil, &askError{what: fmt.Sprintf("%q is not a number with its unit", strings.TrimSpace(part)), allowed: sweepForm}
+			return nil, false, &askError{what: fmt.Sprintf("%q is not a number with its unit", strings.TrimSpace(part)), allowed: sweepForm}
 		case i > 0 && u != unit:
-			return nil, &askError{what: fmt.Sprintf("%q has another unit than %q", strings.TrimSpace(part), strings.TrimSpace(from)), allowed: "write start, end and step in one unit"}
+			return nil, false, &askError{what: fmt.Sprintf("%q has another unit than %q", strings.TrimSpace(part), strings.TrimSpace(from)), allowed: "write start, end and step in one unit"}
 		}
 		number[i], unit = v, u
 	}
-	step := math.Abs(number[2])
-	if step == 0 {
-		return nil, &askError{what: fmt.Sprintf("the step of %q is 0", text), allowed: "a step must be more than 0"}
+	width, step := number[1]-number[0], number[2]
+	switch {
+	case step == 0:
+		return nil, false, &askError{what: fmt.Sprintf("the step of %q is 0", text), allowed: "a step must lead from the start to the end"}
+	case width > 0 && step < 0:
+		return nil, false, &askError{what: fmt.Sprintf("the step of %q leads away from its end", text), allowed: "a step must lead from the start to the end",
+			hint: "write " + strings.TrimSpace(from) + ".." + strings.TrimSpace(to) + ":" + strconv.FormatFloat(-step, 'f', -1, 64) + unit}
 	}
-	n := math.Floor(math.Abs(number[1]-number[0])/step*(1+1e-12)+1e-9) + 1
+	if width < 0 {
+		turned, step = step > 0, -math.Abs(step)
+	}
+	n := math.Floor(width/step*(1+1e-12)+1e-9) + 1
 	if n > mostSteps {
-		return nil, tooMany(int(min(n, 1e9)))
-	}
-	if number[1] < number[0] {
-		step = -step
+		return nil, false, tooMany(int(min(n, 1e9)))
 	}
 	out := make([]string, int(n))
 	for i := range out {
 		v := math.Round((number[0]+float64(i)*step)*1e9) / 1e9
 		out[i] = strings.TrimSpace(strconv.FormatFloat(v, 'f', -1, 64) + " " + unit)
 	}
-	return out, nil
+	return out, turned, nil
+}
+
+// Idle reports whether no value of a sweep changed any light.
+func Idle(steps []Step) bool {
+	for _, s := range steps {
+		if !slices.Equal(s.Zones, steps[0].Zones) {
+			return false
+		}
+	}
+	return len(steps) > 1
 }
 
 func tooMany(n int) error {

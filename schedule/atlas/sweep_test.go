@@ -24,11 +24,13 @@ func TestParseSweep(t *testing.T) {
 		"a.b=15cm,20 cm, 1 m":      {"15 cm", "20 cm", "1 m"},
 		"a.b=glass,dark,60%":       {"glass", "dark", "60 %"},
 		"a.b=5cm..5cm:1cm":         {"5 cm"},
+		"a.b=90deg..60deg:-15deg":  {"90 deg", "75 deg", "60 deg"},
 	} {
 		s, err := atlas.ParseSweep(text)
 		require.NoError(t, err, text)
 		assert.Equal(t, "a.b", s.Path)
 		assert.Equal(t, want, s.Values, text)
+		assert.Equal(t, text == "a.b=90deg..60deg:15deg", s.Turned, text)
 	}
 	for text, say := range map[string]string{
 		"a.b":                 "is not a sweep",
@@ -36,6 +38,7 @@ func TestParseSweep(t *testing.T) {
 		"a=1..2":              "has no step",
 		"a=1cm..2m:1cm":       "in one unit",
 		"a=1cm..2cm:0cm":      "the step",
+		"a=15cm..45cm:-5cm":   "leads away from its end; a step must lead from the start to the end; write 15cm..45cm:5cm",
 		"a=x..2cm:1cm":        "not a number",
 		"a=1cm..9cm:0.0001cm": "at most 200",
 		"a=1,,2":              "empty value",

@@ -26,6 +26,7 @@
 //   - Sunday is never 7.
 //
 // Refused though that parser takes them: a time zone in front, empty places in
-// a list ("1,,2"), a star as one end of a range, and a pattern that fits no date at
+// a list ("1,,2"), a star as one end of a range, ? (any day to that parser, the day on which
+// cron began to others), and a pattern that fits no date at
 // all (31 February).
 package daypattern

@@ -37,7 +37,7 @@ var fields = [3]struct{ name, allowed string }{
 	{"day of week", "0 to 6 with Sunday 0, or sun to sat"},
 }
 
-const item = `(?:[*?]|[0-9A-Za-z]+(?:-[0-9A-Za-z]+)?)(?:/[0-9]+)?`
+const item = `(?:\*|[0-9A-Za-z]+(?:-[0-9A-Za-z]+)?)(?:/[0-9]+)?`
 
 var (
 	fieldForm = regexp.MustCompile(`^` + item + `(?:,` + item + `)*$`)
@@ -90,6 +90,9 @@ func checkField(i int, value string) error {
 		}
 	}
 	hint := ""
+	if strings.Contains(value, "?") {
+		hint = "; write * in place of ?, which some programs take for any and others for today's"
+	}
 	if i == 2 && seven.MatchString(value) {
 		hint = "; Sunday is 0, not 7"
 	}

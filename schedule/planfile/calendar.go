@@ -35,6 +35,12 @@ func (r *reader) relamp(v source.Value) {
 		StepMax: number(f.Get("step_max")),
 		Pos:     pos(v.Place()),
 	}
+	if on := f.Get("on"); l.Channel >= 0 && !l.On.IsZero() && l.On.Before(r.plan.Channels[l.Channel].Installed) {
+		installed := on.Place()
+		installed.Line, installed.Col = r.channels.at[l.Channel].Line, r.channels.at[l.Channel].Col
+		on.Conflict(fmt.Sprintf("the lamps of %q are replaced on %v, before they were installed on %v", r.channels.list[l.Channel], l.On, r.plan.Channels[l.Channel].Installed),
+			"correct one of the dates", installed, "the channel is here")
+	}
 	if l.Channel >= 0 && len(r.plan.Channels[l.Channel].Ageing) == 0 {
 		f.Get("relamp").Warn(fmt.Sprintf("the channel %q does not age", r.channels.list[l.Channel]), "new lamps then change nothing; give it ageing", "")
 	}
