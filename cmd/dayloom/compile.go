@@ -46,10 +46,11 @@ every date is written, across changes of summer time and steps of an acclimation
 		if *to != "" { // an open-ended day has no later dates to be warned of
 			w.problems(only(diag.Warning, j.programme.Problems), source)
 		}
-		for _, ready := range []func() error{j.portless, j.refused} {
-			if err := ready(); err != nil {
-				return err
-			}
+		if err := j.portless(); err != nil {
+			return err
+		}
+		if err := j.refused(spans); err != nil {
+			return err
 		}
 		return w.compile(j, spans, *dir, *format)
 	}

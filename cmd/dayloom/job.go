@@ -1,9 +1,11 @@
 package main
 
 import (
+	"fmt"
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 
 	"dayloom/exporters/compile"
 	"dayloom/exporters/files"
@@ -125,12 +127,25 @@ func (j *job) portless() error {
 		hint: "add controllers: with ports: to the plan; the starter plan shows how"}
 }
 
-// refused fails when the programme should not be run.
-func (j *job) refused() error {
-	if n := j.programme.Problems.Count(diag.Error); n > 0 {
-		return &failure{code: exitFile, message: j.plan.File + ": the programme is refused for " + count(n, "reason") + "; nothing was written"}
+// refused fails when the programme should not be run on all of some dates, and says on which it may.
+func (j *job) refused(spans []compile.Span) error {
+	dates := calendar.Span{spans[0].From, spans[len(spans)-1].To}
+	if dates[1].IsZero() {
+		dates[1] = dates[0] // an open-ended table is that of its first date
 	}
-	return nil
+	against, left := j.programme.Refused(dates)
+	if len(against) == 0 {
+		return nil
+	}
+	var free []string
+	for _, s := range left {
+		free = append(free, fmt.Sprintf("--from %v --to %v", s[0], s[1]))
+	}
+	hint := "none of these dates may be compiled"
+	if free != nil {
+		hint = "what may be compiled: " + strings.Join(free, ", or ")
+	}
+	return &failure{code: exitFile, message: fmt.Sprintf("%s: %v: the programme is refused for %s; nothing was written", j.plan.File, dates, count(len(against), "reason")), hint: hint}
 }
 
 // dated is a plan on one date.

@@ -38,14 +38,14 @@ entry's date on anew; the days before stay as they were.`,
 		}
 		return report.Write(w.stdout, *format, report.NewJournal(p, journalPath(args[0]), entries))
 	}
-	cmd.AddCommand(journalAddCommand(w))
+	cmd.AddCommand(journalAddCommand(w), journalUndoCommand(w))
 	return cmd
 }
 
 func journalPath(planFile string) string { return filepath.Join(filepath.Dir(planFile), journalName) }
 
 // entryFlags are the flags of journal add as written.
-type entryFlags struct{ coral, do, date, note, x, y, depth string }
+type entryFlags struct{ coral, do, date, note, x, y, depth, zone string }
 
 func journalAddCommand(w world) *cobra.Command {
 	var f entryFlags
@@ -57,7 +57,7 @@ What can be done:
 
   hold 7 days     the coral's light stays as it is; its steps come that much later
   back one step   one step down on the date, then up again at the usual interval
-  moved           it now stands at --x, --y, --depth
+  moved           it now stands at --x, --y, --depth, in another zone with --zone
   reading 180     what the meter showed at its brightest moment, µmol/m²/s
   outage 3 days   the tank was dark; light is back on the date (leave out --coral)
   note            only --note is kept`,
@@ -73,6 +73,7 @@ What can be done:
 	flags.StringVar(&f.x, "x", "", "with moved: from the left end, such as 40cm")
 	flags.StringVar(&f.y, "y", "", "with moved: from the front glass")
 	flags.StringVar(&f.depth, "depth", "", "with moved: below the surface")
+	flags.StringVar(&f.zone, "zone", "", "with moved: its zone from then on (default: as before)")
 	cmd.RunE = func(_ *cobra.Command, args []string) error { return w.addEntry(args[0], f) }
 	return cmd
 }
@@ -124,6 +125,14 @@ func (w world) entry(p *plan.Plan, f entryFlags) (journal.Entry, error) {
 	e, err := journal.Today(date, f.coral, f.do, f.note)
 	if err != nil {
 		return e, usageError("--do %v", err)
+	}
+	if e.Zone = f.zone; e.Zone != "" {
+		if e.Do != journal.Moved {
+			return e, usageError("--zone goes with --do moved")
+		}
+		if !slices.ContainsFunc(p.Zones, func(z plan.Zone) bool { return z.Name == e.Zone }) {
+			return e, usageError("the plan has no zone %s", e.Zone)
+		}
 	}
 	var names []string
 	for _, c := range p.Corals {

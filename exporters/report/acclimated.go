@@ -124,8 +124,8 @@ func acclimatedStep(p *plan.Plan, g *acclimate.Programme, s acclimate.Step) Accl
 		out.Levels = append(out.Levels, AcclimatedLevel{p.Channels[i].Name, c.Daylight, c.DoseS, p.Channels[i].Dimmable})
 	}
 	var r dose.Result // for the verdict by the target of the day
-	for i, l := range s.Corals {
-		r.Corals = append(r.Corals, dose.Place{Zone: p.Corals[i].Zone, DLI: l.DLI, Peak: l.Peak, Verdict: l.Verdict})
+	for _, l := range s.Corals {
+		r.Corals = append(r.Corals, dose.Place{Zone: l.Zone, DLI: l.DLI, Peak: l.Peak, Verdict: l.Verdict})
 	}
 	targets := make([]float64, len(s.Corals))
 	for i, l := range s.Corals {
@@ -135,7 +135,7 @@ func acclimatedStep(p *plan.Plan, g *acclimate.Programme, s acclimate.Step) Accl
 	}
 	r = r.Toward(p, targets)
 	for i, l := range s.Corals {
-		c := acclimatedCoral(l, p.Zones[p.Corals[i].Zone].Name, r.Corals[i].Verdict)
+		c := acclimatedCoral(l, p.Zones[l.Zone].Name, r.Corals[i].Verdict)
 		for _, t := range g.Tracks {
 			if t.Coral == i && t.Arrives == s.Date {
 				c.RisePeak, c.RiseViolet = nil, nil // what it had before is a DLI

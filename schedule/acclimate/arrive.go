@@ -26,14 +26,14 @@ func (g *Programme) arrive(acc *plan.Acclimation, coral int) {
 		t.Notes = append(t.Notes, fmt.Sprintf("the usual day gives %.3g where the target is %.3g; the steps lead to %.3g", b, target, b))
 	}
 	if !(b > 0) {
-		g.complain(at, diag.Error, fmt.Sprintf("%s gets no light on the usual day of %s, so there is nothing to step up to", name, acc.Arrives), "", "give its channels a peak, or balance the plan first")
+		g.refuse(at, fmt.Sprintf("%s gets no light on the usual day of %s, so there is nothing to step up to", name, acc.Arrives), "", "give its channels a peak, or balance the plan first", way(acc, 0))
 		return
 	}
 	drift := g.drift(coral, home.cells, acc.Arrives, acc.EveryDays, Needed(a, b, t.StepMax)+2)
 	fitted := fit(*acc, a, b, t.StepMax, (1+t.StepMax)/drift-1)
 	t.every, t.Ratio, t.Notes = fitted.every, fitted.ratio, append(t.Notes, fitted.notes...)
 	for _, f := range fitted.errs {
-		g.complain(place(g.p, written(acc.StepPos, acc.Pos)), diag.Error, name+": "+f.what, "", f.hint)
+		g.refuse(place(g.p, written(acc.StepPos, acc.Pos)), name+": "+f.what, "", f.hint, way(acc, fitted.n))
 	}
 	g.judgeRatio(acc, name, t.Ratio-1)
 	if fitted.n == 0 {
@@ -47,7 +47,7 @@ func (g *Programme) arrive(acc *plan.Acclimation, coral int) {
 		added.lost = acc.By == plan.ByPlace // no use to look for a path
 	} else if far, ok := g.tooFar(added, home, before, known, fitted.n); !ok {
 		added.lost = true
-		g.complain(place(g.p, written(acc.StepPos, acc.Pos)), diag.Error, name+": "+far.what, "", far.hint)
+		g.refuse(place(g.p, written(acc.StepPos, acc.Pos)), name+": "+far.what, "", far.hint, way(acc, fitted.n))
 	} else if acc.By == plan.ByPlace && fitted.n > 0 {
 		g.walk(added, 0, nil, home.gain, before, known, at)
 	}
@@ -77,16 +77,16 @@ func (g *Programme) origin(acc *plan.Acclimation, coral int, u *lit, at diag.Pla
 	case acc.FromPlace != nil:
 		cells, err := g.cells([]light.Place{{X: acc.FromPlace[0], Y: acc.FromPlace[1], Depth: acc.FromPlace[2]}})
 		if err != nil {
-			g.complain(at, diag.Error, fmt.Sprintf("the light where %s stood before is not known: %v", name, err), "", "give from_dli instead")
+			g.refuse(at, fmt.Sprintf("the light where %s stood before is not known: %v", name, err), "", "give from_dli instead", way(acc, 0))
 			return m, false, false
 		}
 		if m = u.measure(cells[0], g.violet); !(m.DLI > 0) {
-			g.complain(at, diag.Error, fmt.Sprintf("%s stood in the dark before: no number of even steps leads up from nothing", name), "", "give from_dli instead")
+			g.refuse(at, fmt.Sprintf("%s stood in the dark before: no number of even steps leads up from nothing", name), "", "give from_dli instead", way(acc, 0))
 			return m, false, false
 		}
 		return m, true, true
 	}
-	g.complain(at, diag.Error, fmt.Sprintf("where %s comes from is not said", name), "give one of from_dli, from_share and from_place", "")
+	g.refuse(at, fmt.Sprintf("where %s comes from is not said", name), "give one of from_dli, from_share and from_place", "", way(acc, 0))
 	return m, false, false
 }
 
@@ -127,9 +127,9 @@ func (g *Programme) firstDay(t *Track, home stand, before Measure, at diag.Place
 	name := g.p.Corals[t.Coral].Name
 	switch {
 	case most > refuseRise && !t.acc.Force:
-		g.complain(at, diag.Error, fmt.Sprintf("%s: its %s is %.0f %% above where it stood before, on the first day", name, which, 100*most), "", "start lower, or write allow: big steps")
+		g.refuse(at, fmt.Sprintf("%s: its %s is %.0f %% above where it stood before, on the first day", name, which, 100*most), "", "start lower, or write allow: big steps", week(t.Arrives))
 	case most > t.StepMax+tolerance:
-		g.complain(at, diag.Warning, fmt.Sprintf("%s: its %s is %.0f %% above where it stood before, on the first day", name, which, 100*most), "", "start lower, or choose another way than this")
+		g.warn(at, fmt.Sprintf("%s: its %s is %.0f %% above where it stood before, on the first day", name, which, 100*most), "", "start lower, or choose another way than this")
 	}
 	return []string{fmt.Sprintf("on the first day against before: DLI %+.0f %%, peak PPFD %+.0f %%, violet dose %+.0f %%", 100*up.DLI, 100*up.Peak, 100*up.Violet)}
 }
@@ -139,9 +139,9 @@ func (g *Programme) judgeRatio(acc *plan.Acclimation, name string, up float64) {
 	at := place(g.p, written(acc.StepPos, acc.Pos))
 	switch {
 	case up > refuseRise && !acc.Force:
-		g.complain(at, diag.Error, fmt.Sprintf("%s: steps of %.0f %% in a day are in the range where corals were seen to bleach", name, 100*up), fmt.Sprintf("at most %.0f %%", 100*refuseRise), "take more steps, or write allow: big steps")
+		g.refuse(at, fmt.Sprintf("%s: steps of %.0f %% in a day are in the range where corals were seen to bleach", name, 100*up), fmt.Sprintf("at most %.0f %%", 100*refuseRise), "take more steps, or write allow: big steps", way(acc, 0))
 	case up > warnRise:
-		g.complain(at, diag.Warning, fmt.Sprintf("%s: steps of %.0f %% in a day are big", name, 100*up), "", fmt.Sprintf("%.0f %% a week is common practice", 100*plan.StepMax))
+		g.warn(at, fmt.Sprintf("%s: steps of %.0f %% in a day are big", name, 100*up), "", fmt.Sprintf("%.0f %% a week is common practice", 100*plan.StepMax))
 	}
 }
 

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"math"
 
-	"dayloom/schedule/diag"
+	"dayloom/schedule/calendar"
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
 )
@@ -72,9 +72,9 @@ func (g *Programme) solve(date plan.Date) Levels {
 	if len(active) == 0 {
 		return usual
 	}
-	at := place(g.p, active[0].acc.Pos)
+	at := active[0].at(date).at
 	if g.opts.Solver == nil {
-		g.complain(at, diag.Error, "by: balance needs the balance solver, which is not at hand here", "", "take by: dimming, hours or place")
+		g.refuse(at, "by: balance needs the balance solver, which is not at hand here", "", "take by: dimming, hours or place", calendar.Span{date, active[0].Ends})
 		return usual
 	}
 	d := g.book.Usual(date)
@@ -100,7 +100,7 @@ func (g *Programme) solve(date plan.Date) Levels {
 	}
 	levels, err := g.opts.Solver(task)
 	if err != nil {
-		g.complain(at, diag.Error, fmt.Sprintf("by: balance finds no levels for %s: %v", date, err), "", "take by: place, which leaves the others as they are, or by: dimming")
+		g.refuse(at, fmt.Sprintf("by: balance finds no levels for %s: %v", date, err), "", "take by: place, which leaves the others as they are, or by: dimming", calendar.Span{date, active[0].Ends})
 		return usual
 	}
 	return levels

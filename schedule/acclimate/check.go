@@ -40,8 +40,6 @@ func (g *Programme) dates() []plan.Date {
 // limits and targets.
 func (g *Programme) check() {
 	book := g.Book()
-	low := map[string]bool{}
-	var excess []exceeded
 	for _, date := range g.dates() {
 		d := book.Steady(date)
 		now := g.doses(d)
@@ -54,10 +52,14 @@ func (g *Programme) check() {
 			k := len(now.Corals) + i
 			step.Areas = append(step.Areas, g.areaRow(a, g.known(before, k), usual[k]))
 		}
-		excess = append(excess, g.judge(&step, low)...)
 		g.Steps = append(g.Steps, step)
 	}
-	g.refuse(excess)
+	var excess []exceeded
+	low := map[string]bool{}
+	for k := range g.Steps {
+		excess = append(excess, g.judge(k, low)...)
+	}
+	g.refuseRises(excess)
 	g.longest()
 	g.sayNotes()
 }
@@ -145,7 +147,7 @@ func (g *Programme) areaRow(now dose.Place, before []Measure, usual Measure) Lig
 	if g.violet >= 0 && g.violet < len(now.BandDLI) {
 		m.Violet = now.BandDLI[g.violet]
 	}
-	return Light{Name: now.Name, Present: true, Target: g.p.Zones[now.Zone].DLI, Measure: m, Rise: Rise(m, before, usual), Place: now.At, Verdict: now.Verdict}
+	return Light{Name: now.Name, Zone: now.Zone, Present: true, Target: g.p.Zones[now.Zone].DLI, Measure: m, Rise: Rise(m, before, usual), Place: now.At, Verdict: now.Verdict}
 }
 
 func (g *Programme) row(date plan.Date, c int, now dose.Place, before []Measure, usual Measure) Light {
@@ -173,26 +175,24 @@ type exceeded struct {
 	at          diag.Place
 }
 
-// refuse reports the greatest rise of each quantity beyond its limit.
-func (g *Programme) refuse(all []exceeded) {
+// refuseRises reports the greatest rise of each quantity beyond its limit, and refuses the week of each.
+func (g *Programme) refuseRises(all []exceeded) {
 	slices.SortStableFunc(all, func(a, b exceeded) int { return cmp.Compare(b.up/b.limit, a.up/a.limit) })
-	told := map[string]bool{}
-	for _, x := range all {
-		if told[x.which] {
+	for _, which := range []string{"DLI", "peak PPFD", "violet dose (380-430 nm)"} {
+		of := slices.DeleteFunc(slices.Clone(all), func(x exceeded) bool { return x.which != which })
+		if len(of) == 0 {
 			continue
 		}
-		told[x.which] = true
-		n := 0
-		for _, y := range all {
-			if y.which == x.which {
-				n++
-			}
-		}
+		x := of[0]
 		what := fmt.Sprintf("%s: its %s rises by %.1f %% on %s (%s)", x.name, x.which, 100*x.up, x.date, strings.Join(g.what(x.date), "; "))
-		if n > 1 {
-			what += fmt.Sprintf("; so do others, on %d occasions in all", n)
+		if len(of) > 1 {
+			what += fmt.Sprintf("; so do others, on %d occasions in all", len(of))
 		}
-		g.complain(x.at, diag.Error, what, fmt.Sprintf("at most %.4g %%", 100*x.limit), g.remedy(x))
+		var dates []calendar.Span
+		for _, x := range of {
+			dates = append(dates, week(x.date))
+		}
+		g.refuse(x.at, what, fmt.Sprintf("at most %.4g %%", 100*x.limit), g.remedy(x), dates...)
 	}
 }
 
@@ -217,36 +217,49 @@ func (g *Programme) remedy(x exceeded) string {
 
 // judge turns what is wrong with a step into problems, each only once for a coral.
 // What rises beyond its limit is collected.
-func (g *Programme) judge(step *Step, low map[string]bool) (excess []exceeded) {
+func (g *Programme) judge(k int, low map[string]bool) (excess []exceeded) {
+	step := g.Steps[k]
 	rows := append(slices.Clone(step.Corals), step.Areas...)
 	for i, l := range rows {
 		if !l.Present {
 			continue
 		}
-		coral, zone := -1, 0
+		coral := -1
 		if i < len(step.Corals) {
-			coral, zone = i, g.p.Corals[i].Zone
-		} else {
-			zone = g.f.Areas[i-len(step.Corals)].Zone
+			coral = i
 		}
 		limit := g.Limit(coral, step.Date)
 		lost := coral >= 0 && g.track(coral, step.Date) != nil && g.track(coral, step.Date).lost // said already
 		if up, which := l.Rise.Most(); !lost && up > limit.Max+tolerance && (!limit.Force || up <= refuseRise) {
 			excess = append(excess, exceeded{l.Name, which, up, limit.Max, step.Date, limit.At})
 		}
-		z := g.p.Zones[zone]
+		z := g.p.Zones[l.Zone]
 		switch {
 		case l.Note == "newcomer" || low[l.Name]:
 		case l.DLI < z.DLIMin*(1-tolerance):
 			low[l.Name] = true
-			g.complain(limit.At, diag.Error, fmt.Sprintf("%s falls to a DLI of %.3g on %s, below the dli_min %.3g of zone %s (%s)", l.Name, l.DLI, step.Date, z.DLIMin, z.Name, strings.Join(step.What, "; ")),
-				"", "take by: place, which leaves the others as they are, start from more, or move it meanwhile")
+			g.refuse(limit.At, fmt.Sprintf("%s falls to a DLI of %.3g on %s, below the dli_min %.3g of zone %s (%s)", l.Name, l.DLI, step.Date, z.DLIMin, z.Name, strings.Join(step.What, "; ")),
+				"", "take by: place, which leaves the others as they are, start from more, or move it meanwhile", g.while(k, i, z.DLIMin)...)
 		case z.DLI > 0 && l.DLI < z.DLI/2:
 			low[l.Name] = true
-			g.complain(limit.At, diag.Warning, fmt.Sprintf("%s falls to a DLI of %.3g on %s, less than half its target %.3g", l.Name, l.DLI, step.Date, z.DLI), "", "too little light for weeks bleaches too; by: place leaves the others as they are")
+			g.warn(limit.At, fmt.Sprintf("%s falls to a DLI of %.3g on %s, less than half its target %.3g", l.Name, l.DLI, step.Date, z.DLI), "", "too little light for weeks bleaches too; by: place leaves the others as they are")
 		}
 	}
 	return excess
+}
+
+// while is the dates from a step on for which a row stays below a DLI, the k-th step the first.
+func (g *Programme) while(k, i int, least float64) (out []calendar.Span) {
+	for ; k < len(g.Steps); k++ {
+		until := g.Steps[k].Date
+		if k+1 < len(g.Steps) {
+			until = g.Steps[k+1].Date.AddDays(-1)
+		}
+		if l := g.Steps[k].row(i); l.Note != "newcomer" && l.DLI < least*(1-tolerance) {
+			out = append(out, calendar.Span{g.Steps[k].Date, until})
+		}
+	}
+	return out
 }
 
 // longest finds how long each coral or area that is no newcomer stays under its
@@ -260,9 +273,9 @@ func (g *Programme) longest() {
 		u := Under{Least: math.Inf(1)}
 		run := 0
 		for k, s := range g.Steps[:len(g.Steps)-1] {
-			l, zone := g.rowOf(s, i)
+			l := s.row(i)
 			u.Name = l.Name
-			z := g.p.Zones[zone]
+			z := g.p.Zones[l.Zone]
 			if l.Note == "newcomer" || !l.Present || l.DLI >= z.DLI*(1-z.Within) {
 				run = 0
 				continue
@@ -276,9 +289,10 @@ func (g *Programme) longest() {
 	}
 }
 
-func (g *Programme) rowOf(s Step, i int) (Light, int) {
+// row is the light of one coral, or area behind them.
+func (s Step) row(i int) Light {
 	if i < len(s.Corals) {
-		return s.Corals[i], g.p.Corals[i].Zone
+		return s.Corals[i]
 	}
-	return s.Areas[i-len(s.Corals)], g.f.Areas[i-len(s.Corals)].Zone
+	return s.Areas[i-len(s.Corals)]
 }

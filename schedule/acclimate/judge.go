@@ -96,6 +96,13 @@ func (g *Programme) Limit(coral int, date plan.Date) Limit {
 			all, last = Limit{Max: r.StepMax, At: place(g.p, r.Pos)}, r.On
 		}
 	}
+	for _, list := range g.stands {
+		for _, s := range list {
+			if s.from == date {
+				all.At = s.at
+			}
+		}
+	}
 	for _, o := range g.outages {
 		if !date.Before(o.date) && !date.After(o.date.AddDays(o.n*plan.StepDays)) {
 			all.At = o.at

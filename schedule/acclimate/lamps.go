@@ -6,7 +6,6 @@ import (
 
 	"dayloom/schedule/calendar"
 	"dayloom/schedule/day"
-	"dayloom/schedule/diag"
 	"dayloom/schedule/plan"
 )
 
@@ -47,7 +46,7 @@ func (g *Programme) set(t *Track, e *Event) {
 		if t.By == plan.ByDimming {
 			hint = "lower the moonlight, or take by: place"
 		}
-		g.complain(place(g.p, t.acc.Pos), diag.Error, what, "", hint)
+		g.refuse(e.at, what, "", hint, calendar.Span{e.Date, e.Date.AddDays(t.every - 1)})
 		return
 	}
 	lo, hi := 0.0, 1.0

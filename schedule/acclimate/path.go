@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"dayloom/schedule/calendar"
 	"dayloom/schedule/diag"
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
@@ -54,7 +55,7 @@ func (g *Programme) walk(t *Track, first int, start *stand, gain float64, before
 		var err error
 		if layers, err = g.layers(t, events, start, gain, width); err != nil {
 			t.lost = true
-			g.complain(at, diag.Error, fmt.Sprintf("%s can not be acclimated by place: %v", g.p.Corals[t.Coral].Name, err), "", "give that channel flux and emitters, or take another way")
+			g.refuse(at, fmt.Sprintf("%s can not be acclimated by place: %v", g.p.Corals[t.Coral].Name, err), "", "give that channel flux and emitters, or take another way", steps(events))
 			return
 		}
 		failed, up, which := join(layers, before, t.StepMax)
@@ -68,12 +69,12 @@ func (g *Programme) walk(t *Track, first int, start *stand, gain float64, before
 			continue
 		}
 		if len(layers[failed]) == 0 {
-			g.noSpot(t, events[failed], at, gain)
+			g.noSpot(t, events, failed, at, gain)
 			return
 		}
 		what := fmt.Sprintf("%s: no path by place into step %d on %s: every spot that fits is at least %.0f %% brighter in %s than those before it",
 			g.p.Corals[t.Coral].Name, events[failed].Step, events[failed].Date, 100*up, which)
-		g.complain(at, diag.Error, what, fmt.Sprintf("step_max is %.4g %%", 100*t.StepMax), "take more steps, a wider `within`, or another way")
+		g.refuse(at, what, fmt.Sprintf("step_max is %.4g %%", 100*t.StepMax), "take more steps, a wider `within`, or another way", steps(events))
 		return
 	}
 	best := 0 // the last layer is one place
@@ -91,6 +92,11 @@ func (g *Programme) walk(t *Track, first int, start *stand, gain float64, before
 			events[k].cells = scaledCells(exact[k], gain)
 		}
 	}
+}
+
+// steps is the dates of some events.
+func steps(events []Event) calendar.Span {
+	return calendar.Span{events[0].Date, events[len(events)-1].Date}
 }
 
 // join links all layers; failed is the first that cannot be reached, -1: none.
@@ -202,12 +208,13 @@ func connect(layers [][]spot, k int, before Measure, limit float64) (excess floa
 }
 
 // noSpot says which step has nowhere to go and what would do.
-func (g *Programme) noSpot(t *Track, e Event, at diag.Place, gain float64) {
+func (g *Programme) noSpot(t *Track, events []Event, k int, at diag.Place, gain float64) {
+	e := events[k]
 	name := g.p.Corals[t.Coral].Name
 	field, err := g.candidatesIn(g.region(t.acc))
 	what := fmt.Sprintf("%s: no spot for step %d on %s, which is to give %.3g mol m⁻² d⁻¹", name, e.Step, e.Date, e.Target)
 	if err != nil || len(field.places) == 0 {
-		g.complain(at, diag.Error, what+": nothing is left between the walls where it may stand", "", "make `within` wider or `apart` less")
+		g.refuse(at, what+": nothing is left between the walls where it may stand", "", "make `within` wider or `apart` less", steps(events))
 		return
 	}
 	u := g.usual(e.Date)
@@ -223,5 +230,5 @@ func (g *Programme) noSpot(t *Track, e Event, at diag.Place, gain float64) {
 	p := field.places[nearest]
 	what += fmt.Sprintf("; where it may stand there is %.3g to %.3g, nearest %.3g at x %.0f cm, y %.0f cm, depth %.0f cm",
 		lowest, highest, u.dli(field.cells[nearest])*gain, 100*p.X, 100*p.Y, 100*p.Depth)
-	g.complain(at, diag.Error, what, "", "make `within` wider, start nearer to what there is, take fewer or more steps, or by: dimming")
+	g.refuse(at, what, "", "make `within` wider, start nearer to what there is, take fewer or more steps, or by: dimming", steps(events))
 }

@@ -39,7 +39,8 @@ type Programme struct {
 	Tracks   []Track
 	Steps    []Step // by date
 	Under    []Under
-	Problems diag.List // errors: the programme is not accepted
+	Problems diag.List // errors: the programme is not accepted on all its dates
+	Refusals []Refusal // the errors again, with their dates
 	Notes    []string
 
 	p       *plan.Plan
@@ -107,6 +108,7 @@ type Step struct {
 // Light is what one coral or area gets from a step on.
 type Light struct {
 	Name    string
+	Zone    int     // into Plan.Zones, where it stands
 	Present bool    // false: not in the tank yet
 	Target  float64 // by programme for a newcomer, by zone for others
 	Measure
@@ -187,7 +189,7 @@ func (g *Programme) stepped(date plan.Date) (c calendar.Change) {
 func (g *Programme) stood(date plan.Date) (c calendar.Change) {
 	for coral := range g.p.Corals {
 		if s, ok := g.standing(coral, date); ok {
-			c.Moves = append(c.Moves, calendar.Move{Coral: coral, Place: s.place, Cells: s.cells})
+			c.Moves = append(c.Moves, calendar.Move{Coral: coral, Zone: s.zone, Place: s.place, Cells: s.cells})
 		}
 	}
 	return c

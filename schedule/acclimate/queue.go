@@ -27,7 +27,7 @@ func (g *Programme) queue() {
 		}
 	}
 	slices.SortStableFunc(arrivals, func(a, b arrival) int { return -a.acc.Arrives.DaysUntil(b.acc.Arrives) })
-	entries := journal.ByDate(g.opts.Journal)
+	entries := journal.ByDate(journal.Effective(g.opts.Journal))
 	for len(arrivals) > 0 || len(entries) > 0 {
 		if len(entries) == 0 || len(arrivals) > 0 && !entries[0].Date.Before(arrivals[0].acc.Arrives) {
 			g.arrive(arrivals[0].acc, arrivals[0].coral)
@@ -50,11 +50,8 @@ func (g *Programme) enter(e journal.Entry) {
 	}
 	coral := slices.IndexFunc(g.p.Corals, func(c plan.Coral) bool { return c.Name == e.Coral })
 	if coral < 0 {
-		names := make([]string, len(g.p.Corals))
-		for i, c := range g.p.Corals {
-			names[i] = c.Name
-		}
-		g.complain(e.At, diag.Error, fmt.Sprintf("the plan has no coral %q", e.Coral), "corals of the plan: "+diag.Words(names), diag.DidYouMean(e.Coral, names))
+		names := names(g.p.Corals, func(c plan.Coral) string { return c.Name })
+		g.refuse(e.At, fmt.Sprintf("the plan has no coral %q", e.Coral), "corals of the plan: "+diag.Words(names), diag.DidYouMean(e.Coral, names), calendar.Span{e.Date, {}})
 		return
 	}
 	t := g.track(coral, e.Date)
@@ -62,16 +59,23 @@ func (g *Programme) enter(e journal.Entry) {
 	case e.Do == journal.Moved || e.Do == journal.Reading:
 		g.relocate(e, coral, t)
 	case t == nil:
-		g.complain(e.At, diag.Warning, fmt.Sprintf("%q changes nothing: %s is not being acclimated on %s", e.Words(), e.Coral, e.Date), "", "")
+		g.warn(e.At, fmt.Sprintf("%q changes nothing: %s is not being acclimated on %s", e.Words(), e.Coral, e.Date), "", "")
 	case e.Do == journal.Hold:
 		if !t.shift(e.Date, e.Days, cause{e.Words(), e.At}) {
-			g.complain(e.At, diag.Warning, fmt.Sprintf("%q changes nothing: %s has no more steps to come", e.Words(), e.Coral), "", "")
+			g.warn(e.At, fmt.Sprintf("%q changes nothing: %s has no more steps to come", e.Words(), e.Coral), "", "")
 		}
 		g.occupy(t, e.Date)
 	case e.Do == journal.Back:
 		t.back(e.Date, cause{e.Words(), e.At})
 		g.occupy(t, e.Date)
 	}
+}
+
+func names[T any](list []T, name func(T) string) (out []string) {
+	for _, x := range list {
+		out = append(out, name(x))
+	}
+	return out
 }
 
 // shift makes all steps from a date on later by so many days. The arrival itself
@@ -136,13 +140,13 @@ func (g *Programme) occupy(t *Track, date plan.Date) {
 // works out the rest of its way anew.
 func (g *Programme) relocate(e journal.Entry, coral int, t *Track) {
 	was, _ := g.standing(coral, e.Date)
-	now := stand{from: e.Date, place: was.place, gain: was.gain}
+	now := stand{from: e.Date, place: was.place, zone: was.zone, gain: was.gain, at: e.At}
 	if e.Do == journal.Reading {
 		g.settle(e.Date)
 		today := g.lit(g.Book().Steady(e.Date))
 		had := today.measure(was.cells, -1).Peak
 		if had <= 0 {
-			g.complain(e.At, diag.Warning, fmt.Sprintf("the reading at %s is not used: by plan it is dark there on %s", e.Coral, e.Date), "", "")
+			g.warn(e.At, fmt.Sprintf("the reading at %s is not used: by plan it is dark there on %s", e.Coral, e.Date), "", "")
 			return
 		}
 		k := e.PPFD * g.p.Meter.InWaterFactor / had
@@ -152,13 +156,20 @@ func (g *Programme) relocate(e journal.Entry, coral int, t *Track) {
 	} else {
 		now.place = light.Place{X: e.To[0], Y: e.To[1], Depth: e.To[2]}
 		if b := g.p.Tank.Box; now.place.X > b.Length || now.place.Y > b.Width || now.place.Depth > b.Depth {
-			g.complain(e.At, diag.Error, fmt.Sprintf("%s can not stand there: the tank is %.2f m long, %.2f m wide and %.2f m deep", e.Coral, b.Length, b.Width, b.Depth), "give a place in the water", "")
+			g.refuse(e.At, fmt.Sprintf("%s can not stand there: the tank is %.2f m long, %.2f m wide and %.2f m deep", e.Coral, b.Length, b.Width, b.Depth), "give a place in the water", "", calendar.Span{e.Date, {}})
 			return
 		}
 		cells, err := g.cells([]light.Place{now.place})
 		if err != nil {
-			g.complain(e.At, diag.Error, fmt.Sprintf("the light at the new place of %s is not known: %v", e.Coral, err), "", "give each channel emitters, or read every channel there")
+			g.refuse(e.At, fmt.Sprintf("the light at the new place of %s is not known: %v", e.Coral, err), "", "give each channel emitters, or read every channel there", calendar.Span{e.Date, {}})
 			return
+		}
+		if e.Zone != "" {
+			now.zone = slices.IndexFunc(g.p.Zones, func(z plan.Zone) bool { return z.Name == e.Zone })
+			if now.zone < 0 {
+				g.refuse(e.At, fmt.Sprintf("the plan has no zone %q", e.Zone), "zones of the plan: "+diag.Words(names(g.p.Zones, func(z plan.Zone) string { return z.Name })), "", calendar.Span{e.Date, {}})
+				return
+			}
 		}
 		now.gain = 1 // a reading told of the old place
 		now.cells = cells[0]
@@ -189,7 +200,7 @@ func (g *Programme) again(t *Track, e journal.Entry, was, now stand) {
 	if has > had*(1+t.StepMax) {
 		stay = e.Do == journal.Moved
 		if stay {
-			g.complain(e.At, diag.Warning, fmt.Sprintf("%s is moved into %.0f %% more light than it had", e.Coral, 100*(has/had-1)), "",
+			g.warn(e.At, fmt.Sprintf("%s is moved into %.0f %% more light than it had", e.Coral, 100*(has/had-1)), "",
 				"where its way of acclimation dims the lamps, they are dimmed for it; otherwise choose a darker place")
 		}
 	}
@@ -249,8 +260,4 @@ func (g *Programme) rungs(t *Track, first, next plan.Date, a, b float64, n int, 
 		}
 		t.Events = append(t.Events, Event{Date: date, Step: k, Of: n, Target: rung(a, b, k, n), Share: share, Value: 1, Why: why.why, at: why.at})
 	}
-}
-
-func (g *Programme) complain(at diag.Place, s diag.Severity, what, allowed, hint string) {
-	g.Problems = append(g.Problems, diag.Problem{Severity: s, Place: at, What: what, Allowed: allowed, Hint: hint})
 }

@@ -4,6 +4,7 @@ import (
 	"dayloom/schedule/calendar"
 	"dayloom/schedule/curve"
 	"dayloom/schedule/day"
+	"dayloom/schedule/diag"
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
 )
@@ -12,14 +13,16 @@ import (
 type stand struct {
 	from  plan.Date
 	place light.Place
+	zone  int
 	cells []light.Cell
-	gain  float64 // by readings, of all its light; in cells already
+	gain  float64    // by readings, of all its light; in cells already
+	at    diag.Place // the line of the journal
 }
 
 // home is a coral as the plan has it.
 func (g *Programme) home(coral int) stand {
 	c := g.p.Corals[coral]
-	return stand{place: light.Place{X: c.X, Y: c.Y, Depth: c.Depth}, cells: g.f.Corals[coral], gain: 1}
+	return stand{place: light.Place{X: c.X, Y: c.Y, Depth: c.Depth}, zone: c.Zone, cells: g.f.Corals[coral], gain: 1}
 }
 
 // last is where a coral was last put on or before a date, by the journal or the plan.
@@ -47,7 +50,7 @@ func (g *Programme) standing(coral int, date plan.Date) (stand, bool) {
 	case e.Step == e.Of && !moved:
 		return s, false
 	}
-	return stand{from: e.Date, place: e.Place, cells: e.cells, gain: s.gain}, true
+	return stand{from: e.Date, place: e.Place, zone: s.zone, cells: e.cells, gain: s.gain}, true
 }
 
 // scaledCells is light times a gain.

@@ -23,15 +23,13 @@ type Change struct {
 // Move puts a coral somewhere else than where the plan has it.
 type Move struct {
 	Coral int
+	Zone  int // into Plan.Zones
 	Place light.Place
 	Cells []light.Cell // what each channel gives there at full output, new lamps
 }
 
 // Layer says what one cause makes of any date. It is a pure function.
 type Layer func(plan.Date) Change
-
-// Span is a run of dates, both inclusive.
-type Span [2]plan.Date
 
 // Dated is the day of one date: what all layers make of it.
 type Dated struct {
@@ -126,6 +124,12 @@ func (d Dated) Moved(p *plan.Plan, f light.Field) (*plan.Plan, light.Field) {
 	for _, m := range d.Moves {
 		c := &q.Corals[m.Coral]
 		c.X, c.Y, c.Depth = m.Place.X, m.Place.Y, m.Place.Depth
+		if c.Zone != m.Zone {
+			q.Zones = slices.Clone(q.Zones)
+			q.Zones[c.Zone].Corals = slices.DeleteFunc(slices.Clone(q.Zones[c.Zone].Corals), func(i int) bool { return i == m.Coral })
+			q.Zones[m.Zone].Corals = append(slices.Clip(q.Zones[m.Zone].Corals), m.Coral)
+			c.Zone = m.Zone
+		}
 		f.Corals[m.Coral] = m.Cells
 	}
 	return &q, f

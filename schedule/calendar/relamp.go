@@ -52,7 +52,7 @@ func (b *Book) rises(channel int, busy []Span) (out []rise) {
 
 func inside(spans []Span, date plan.Date) (end plan.Date, ok bool) {
 	for _, s := range spans {
-		if !date.Before(s[0]) && !s[1].Before(date) {
+		if s.Has(date) {
 			return s[1], true
 		}
 	}

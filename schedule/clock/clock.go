@@ -69,6 +69,25 @@ func (c Clock) LengthS(d plan.Date) float64 {
 	return c.Start(d.AddDays(1)).Sub(c.Start(d)).Seconds()
 }
 
+// Stretches are the parts of a date of the plan's day that pass, seconds after midnight on its own clock: all
+// of it, but on a date of a change two, between which an hour is skipped or comes again.
+func (c Clock) Stretches(d plan.Date) (out [][2]float64) {
+	if c.zone == nil || !c.dayMoves {
+		return [][2]float64{{0, curve.Day}}
+	}
+	end := c.DayInstant(Moment{d.AddDays(1), 0})
+	for t := c.DayInstant(Moment{d, 0}); t.Before(end); {
+		next := periodAt(c.zone, t).end
+		if next.IsZero() || next.After(end) {
+			next = end
+		}
+		from := c.Day(t).Second
+		out = append(out, [2]float64{from, from + next.Sub(t).Seconds()})
+		t = next
+	}
+	return out
+}
+
 // Spans divides the dates from one to another, both inclusive, wherever the
 // shift changes. No date is left out and none comes twice; none at all when to
 // is before from.

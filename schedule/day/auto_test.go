@@ -5,9 +5,11 @@ import (
 	"time"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"dayloom/schedule/day"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/sky"
 )
 
 const hour = 3600.0
@@ -61,4 +63,36 @@ func TestUnit(t *testing.T) {
 	assert.InDeltaSlice(t, []float64{0, 1.6, 0}, doses(p, ch), 1e-9)
 	assert.Zero(t, day.LitSeconds(p, 2, ch))
 	assert.InDelta(t, 0.8*2*hour, day.Switched(day.Hours{On: 10 * hour, Off: 12 * hour}, 2, ch).Dose(), 1e-6)
+}
+
+// Lisbon goes from 01:00 to 02:00 on 2027-03-28 and from 02:00 back to 01:00 on 2027-10-31 (IANA tz database):
+// of tubes lit from 00:30 to 03:00 an hour is skipped, or burned twice, where the day follows.
+func TestTheHourOfTheChange(t *testing.T) {
+	lisbon, err := time.LoadLocation("Europe/Lisbon")
+	require.NoError(t, err)
+	p := &plan.Plan{Clock: plan.Clock{Zone: lisbon}, Channels: make([]plan.Channel, 1), Day: []plan.DayPart{
+		{Channels: []int{0}, Switched: &plan.Switched{On: 0.5 * hour, Off: 3 * hour}}}}
+	lit := func(month time.Month, d int) float64 {
+		return day.Build(p, plan.Date{Year: 2027, Month: month, Day: d}, day.Change{}).Channels[0].DoseS / hour
+	}
+	assert.InDelta(t, 2.5, lit(3, 28), 1e-12, "on standard time nothing is skipped")
+	p.Clock.FollowsSummerTime = true
+	assert.InDelta(t, 2.5, lit(3, 27), 1e-12)
+	assert.InDelta(t, 1.5, lit(3, 28), 1e-12)
+	assert.InDelta(t, 3.5, lit(10, 31), 1e-12)
+	assert.InDelta(t, 2.5, lit(11, 1), 1e-12)
+}
+
+// A night has one level, that of its middle, before and after midnight (the moon's lit fraction is held against
+// published values in package sky).
+func TestANightHasOneLevel(t *testing.T) {
+	p := &plan.Plan{Clock: plan.Clock{Zone: time.UTC}, Channels: make([]plan.Channel, 1), Day: []plan.DayPart{
+		{Channels: []int{0}, Moonlight: &plan.Moonlight{From: 21 * hour, To: 6 * hour, Peak: 0.1, Phase: plan.Follow}}}}
+	for n := range 40 {
+		today, next := day.Build(p, date.AddDays(n), day.Change{}), day.Build(p, date.AddDays(n+1), day.Change{})
+		half := date.AddDays(n + 1).UTC().Add(90 * time.Minute)
+		assert.InDelta(t, 0.1*sky.MoonFraction(half), today.Channels[0].Curve.At(23*hour), 1e-12)
+		assert.Equal(t, today.Channels[0].Curve.At(23*hour), next.Channels[0].Curve.At(3*hour))
+		assert.InDelta(t, sky.MoonFraction(half), today.MoonLit, 1e-12)
+	}
 }

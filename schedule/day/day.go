@@ -3,9 +3,9 @@ package day
 import (
 	"time"
 
+	"dayloom/schedule/clock"
 	"dayloom/schedule/curve"
 	"dayloom/schedule/plan"
-	"dayloom/schedule/sky"
 )
 
 // Usual is the index in CalendarRule.Day that stands for the plan's own `day`.
@@ -67,7 +67,7 @@ type Channel struct {
 	Curve    curve.Curve // light fraction, everything included
 	Moon     curve.Curve // the moonlight in it
 	Peak     float64     // greatest light fraction of the day
-	DoseS    float64     // ∫ light fraction dt over the day, s
+	DoseS    float64     // ∫ light fraction dt over the day, which may have 23 or 25 h, s
 	Daylight float64     // the daylight peak after scaling, 0 when there is none
 }
 
@@ -75,7 +75,7 @@ type Channel struct {
 type Day struct {
 	Date     plan.Date
 	Channels []Channel // as Plan.Channels
-	MoonLit  float64   // the moon's lit fraction at local midnight, 0..1
+	MoonLit  float64   // the moon's lit fraction half-way through the moonlight that begins on the date, 0..1; without any at its first midnight
 }
 
 // Curves lists the channels' curves in order.
@@ -100,9 +100,10 @@ func (d Day) Doses() []float64 {
 // `auto` as none: callers balance first, and build what settle.Found makes of the plan.
 func Build(p *plan.Plan, date plan.Date, ch Change) Day {
 	midnight := time.Date(date.Year, date.Month, date.Day, 0, 0, 0, 0, p.Clock.Zone)
-	d := Day{Date: date, Channels: make([]Channel, len(p.Channels)), MoonLit: sky.MoonFraction(midnight.UTC())}
+	d := Day{Date: date, Channels: make([]Channel, len(p.Channels)), MoonLit: moonLit(ch.Parts(p), midnight)}
+	passes := clock.Of(p.Clock).Stretches(date)
 	for i := range p.Channels {
-		d.Channels[i] = channel(p, i, ch, d.MoonLit, midnight)
+		d.Channels[i] = channel(p, i, ch, passes, midnight)
 	}
 	return d
 }
@@ -124,7 +125,7 @@ func Switched(h Hours, i int, ch Change) curve.Curve {
 	return switched(h, min(ch.scale(i), 1)*(1-ch.Shorter), ch.Stretch)
 }
 
-func channel(p *plan.Plan, i int, ch Change, lit float64, midnight time.Time) Channel {
+func channel(p *plan.Plan, i int, ch Change, passes [][2]float64, midnight time.Time) Channel {
 	var day, moon []curve.Curve
 	var out Channel
 	for _, part := range ch.Parts(p) {
@@ -141,13 +142,15 @@ func channel(p *plan.Plan, i int, ch Change, lit float64, midnight time.Time) Ch
 			}
 			day = append(day, c)
 		case part.Moonlight != nil:
-			moon = append(moon, moonlight(*part.Moonlight, lit, midnight))
+			moon = append(moon, moonlight(*part.Moonlight, midnight))
 		}
 	}
 	out.Moon = curve.Sum(moon...)
 	out.Curve = curve.Sum(append(day, moon...)...)
 	out.Peak, _ = out.Curve.Max()
-	out.DoseS = out.Curve.Dose()
+	for _, s := range passes {
+		out.DoseS += out.Curve.Integral(s[0], s[1])
+	}
 	return out
 }
 

@@ -76,18 +76,21 @@ func wrap(t float64) float64 {
 	return t
 }
 
-// moonlight is the low level of the night, dimmed by the phase and, for true-sky,
-// dark while the moon is below the horizon.
-func moonlight(m plan.Moonlight, lit float64, midnight time.Time) curve.Curve {
-	level := m.Peak
-	if m.Phase != plan.Constant {
-		level *= lit
+// moonlight is the low level of the night, dimmed by the phase half-way through that night and, for
+// true-sky, dark while the moon is below the horizon. What comes before midnight and what comes after it on
+// one date belong to two nights.
+func moonlight(m plan.Moonlight, midnight time.Time) curve.Curve {
+	middle, length := night(m)
+	level := func(middle float64) float64 {
+		if m.Phase == plan.Constant {
+			return m.Peak
+		}
+		return m.Peak * fraction(midnight, middle)
 	}
-	length := span(m.From, m.To)
-	if length == 0 {
-		length = curve.Day
+	night := hold(m.From, m.From+length, level(middle))
+	if m.Phase != plan.Constant && m.From+length > curve.Day {
+		night = curve.Sum(hold(m.From, curve.Day, level(middle)), hold(0, m.From+length-curve.Day, level(middle-curve.Day)))
 	}
-	night := hold(m.From, m.From+length, level)
 	if m.Phase != plan.TrueSky {
 		return night
 	}
@@ -97,6 +100,30 @@ func moonlight(m plan.Moonlight, lit float64, midnight time.Time) curve.Curve {
 		up = append(up, within(night, a, b))
 	}
 	return curve.Sum(up...)
+}
+
+// night is the middle of a moonlight, seconds after the midnight of the date it begins on, and its length.
+func night(m plan.Moonlight) (middle, length float64) {
+	if length = span(m.From, m.To); length == 0 {
+		length = curve.Day
+	}
+	return m.From + length/2, length
+}
+
+// fraction is the lit part of the moon some seconds after a midnight.
+func fraction(midnight time.Time, seconds float64) float64 {
+	return sky.MoonFraction(midnight.Add(time.Duration(seconds * float64(time.Second))).UTC())
+}
+
+// moonLit is that of the first moonlight of a date.
+func moonLit(parts []plan.DayPart, midnight time.Time) float64 {
+	for _, part := range parts {
+		if part.Moonlight != nil {
+			middle, _ := night(*part.Moonlight)
+			return fraction(midnight, middle)
+		}
+	}
+	return fraction(midnight, 0)
 }
 
 // within is the part of a curve of plateaus that lies in [a, b).

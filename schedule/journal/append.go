@@ -42,7 +42,7 @@ func Append(existing []byte, e Entry) ([]byte, error) {
 // same compares what was read back with what was to be written.
 func same(a, b Entry) bool {
 	a.At, b.At = b.At, a.At
-	return a.Date == b.Date && a.Coral == b.Coral && a.Do == b.Do && a.Days == b.Days && a.To == b.To && a.PPFD == b.PPFD && a.Remarks == b.Remarks
+	return a.Date == b.Date && a.Coral == b.Coral && a.Do == b.Do && a.Days == b.Days && a.To == b.To && a.Zone == b.Zone && a.PPFD == b.PPFD && a.Remarks == b.Remarks
 }
 
 // indent is the white space before the first entry of the list.
@@ -64,6 +64,9 @@ func write(e Entry, indent string) string {
 	if e.Do == Moved {
 		for i, key := range []string{"x", "y", "depth"} {
 			lines = append(lines, "  "+key+": "+number(e.To[i])+" m")
+		}
+		if e.Zone != "" {
+			lines = append(lines, "  zone: "+quoted(e.Zone))
 		}
 	}
 	if e.Remarks != "" {

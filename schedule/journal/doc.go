@@ -9,14 +9,16 @@
 //   - {date: 2027-03-02, coral: staghorn-b, do: reading 180}
 //   - {date: 2027-03-09, do: outage 3 days}
 //   - {date: 2027-03-10, note: fed less}
+//   - {date: 2027-03-09, do: undo}
 //
 // What the words mean:
 //
 //	hold n days    the light of the coral stays as it is; all its steps to come are n days later
 //	back one step  from the date on one step lower, then up again at the usual interval
-//	moved          from the date on it stands at x, y, depth
+//	moved          from the date on it stands at x, y, depth, and in another zone if one is named
 //	reading n      its PPFD at the brightest moment of that day, µmol m⁻² s⁻¹, as the meter showed it
 //	outage n days  the tank was dark for the n days before the date; light is back on the date
+//	undo           cancels the last entry above that is not cancelled yet, and has its date
 //	note           changes nothing
 //
 // An entry acts from its date on and never before, so what was done stays as it was

@@ -25,6 +25,7 @@ const (
 	Moved
 	Reading
 	Outage
+	Undo // of the last entry above it that is not undone; on its date
 )
 
 // Entry is one entry of the journal.
@@ -34,6 +35,7 @@ type Entry struct {
 	Do      Do
 	Days    int        // Hold, Outage
 	To      [3]float64 // Moved: x, y, depth, m
+	Zone    string     // Moved: its zone from then on; "": as before
 	PPFD    float64    // Reading: µmol m⁻² s⁻¹ as read
 	Remarks string
 	At      diag.Place
@@ -52,6 +54,8 @@ func (e Entry) Words() string {
 		return "reading " + number(e.PPFD)
 	case Outage:
 		return "outage " + days(e.Days)
+	case Undo:
+		return "undo"
 	}
 	return "note"
 }
@@ -65,7 +69,7 @@ func days(n int) string {
 
 func number(x float64) string { return strconv.FormatFloat(x, 'f', -1, 64) }
 
-const doAllowed = `write "hold 7 days", "back one step", "moved" with x, y and depth, "reading 180", "outage 3 days" or "note"`
+const doAllowed = `write "hold 7 days", "back one step", "moved" with x, y and depth, "reading 180", "outage 3 days", "undo" or "note"`
 
 // mostDays is the longest hold or outage that is taken at its word, days.
 const mostDays = 366
@@ -78,14 +82,11 @@ func ParseDo(text string) (Entry, error) {
 		return Entry{}, bad
 	}
 	switch words[0] {
-	case "note", "moved":
+	case "note", "moved", "undo":
 		if len(words) != 1 {
 			return Entry{}, bad
 		}
-		if words[0] == "moved" {
-			return Entry{Do: Moved}, nil
-		}
-		return Entry{}, nil
+		return Entry{Do: map[string]Do{"moved": Moved, "undo": Undo}[words[0]]}, nil
 	case "back":
 		if strings.Join(words, " ") != "back one step" {
 			return Entry{}, fmt.Errorf("%q is not something to do; write \"back one step\", once for each step", text)
@@ -113,7 +114,7 @@ func ParseDo(text string) (Entry, error) {
 		}
 		return Entry{Do: Outage, Days: n}, nil
 	}
-	if near := diag.DidYouMean(words[0], []string{"hold", "back", "moved", "reading", "outage", "note"}); near != "" {
+	if near := diag.DidYouMean(words[0], []string{"hold", "back", "moved", "reading", "outage", "undo", "note"}); near != "" {
 		return Entry{}, fmt.Errorf("%w; %s", bad, near)
 	}
 	return Entry{}, bad
@@ -126,10 +127,12 @@ func (e Entry) check() error {
 		return errors.New("the entry has no date")
 	case e.Date.Year < 1900 || e.Date.Year > 2999:
 		return errors.New("the year of the date must be from 1900 to 2999")
-	case e.Coral == "" && e.Do != Outage && e.Do != Note:
+	case e.Coral == "" && e.Do != Outage && e.Do != Note && e.Do != Undo:
 		return fmt.Errorf("%q needs a coral", e.Words())
 	case e.Coral != "" && e.Do == Outage:
 		return errors.New("an outage is the whole tank's: leave the coral out")
+	case e.Coral != "" && e.Do == Undo:
+		return errors.New("undo cancels the last entry, whoever it is about: leave the coral out")
 	case e.Do == Note && e.Remarks == "":
 		return errors.New("the entry says nothing: give `do` or `note`")
 	}
@@ -142,6 +145,34 @@ func (e Entry) check() error {
 		}
 	}
 	return nil
+}
+
+// Last is the index of the last entry that an undo would cancel, -1: there is none.
+func Last(es []Entry) int {
+	undone := 0
+	for i := len(es) - 1; i >= 0; i-- {
+		switch {
+		case es[i].Do == Undo:
+			undone++
+		case undone > 0:
+			undone--
+		default:
+			return i
+		}
+	}
+	return -1
+}
+
+// Effective is the entries that stand, in the order of the file.
+func Effective(es []Entry) (out []Entry) {
+	for _, e := range es {
+		if e.Do != Undo {
+			out = append(out, e)
+		} else if len(out) > 0 {
+			out = out[:len(out)-1]
+		}
+	}
+	return out
 }
 
 // ByDate is the entries in the order in which they act.

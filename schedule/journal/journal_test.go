@@ -60,9 +60,11 @@ func TestErrorsSayWhereAndWhat(t *testing.T) {
 		{"- date: 2027-02-20\n  coral: a\n  do: moved\n  x: 40 cm\n  y: 30\n", `"30" has no unit`},
 		{"- date: 2027-02-20\n  coral: a\n  do: moved\n  x: 40 cm\n", `the key "y" is missing`},
 		{"- date: 2027-02-20\n  coral: a\n  do: hold 7 days\n  x: 40 cm\n", `4:3: x belongs to do: moved`},
-		{"- date: 2027-02-20\n  corral: a\n", `2:3: unknown key "corral"; allowed here: date, coral, do, x, y, depth, note; did you mean "coral"?`},
+		{"- date: 2027-02-20\n  corral: a\n", `2:3: unknown key "corral"; allowed here: date, coral, do, x, y, depth, zone, note; did you mean "coral"?`},
 		{"- date: 2027-02-20\n", `the entry says nothing`},
 		{"date: 2027-02-20\n", `a journal is a list of entries`},
+		{"- {date: 2027-02-20, do: undo}\n", `there is no entry above to undo`},
+		{"- {date: 2027-02-20, note: a}\n- {date: 2027-02-21, do: undo}\n", `undo has the date 2027-02-21, and the entry that it cancels, "note", has 2027-02-20`},
 	} {
 		_, problems := journal.Read("journal.yaml", []byte(c.text))
 		require.True(t, problems.HasErrors(), c.text)
@@ -76,6 +78,37 @@ func TestAnEntryOutOfOrderIsAWarning(t *testing.T) {
 	require.Len(t, problems, 1)
 	assert.False(t, problems.HasErrors())
 	assert.Equal(t, "a", journal.ByDate(es)[0].Remarks)
+}
+
+// Undo cancels the last entry that stands, one after the other.
+func TestUndo(t *testing.T) {
+	var data []byte
+	add := func(day int, do, remarks string) {
+		t.Helper()
+		e, err := journal.Today(plan.Date{Year: 2027, Month: 2, Day: day}, map[bool]string{true: "a"}[do == "back one step"], do, remarks)
+		require.NoError(t, err)
+		data, err = journal.Append(data, e)
+		require.NoError(t, err)
+	}
+	stands := func() (out []string) {
+		es, problems := journal.Read("j.yaml", data)
+		require.False(t, problems.HasErrors(), problems.Text(nil))
+		for _, e := range journal.Effective(es) {
+			out = append(out, e.Remarks)
+		}
+		return out
+	}
+	add(1, "note", "first")
+	add(2, "back one step", "second")
+	add(3, "outage 2 days", "third")
+	add(3, "undo", "")
+	add(2, "undo", "by mistake")
+	assert.Equal(t, []string{"first"}, stands())
+	add(4, "note", "fourth")
+	assert.Equal(t, []string{"first", "fourth"}, stands())
+	add(4, "undo", "")
+	add(1, "undo", "")
+	assert.Empty(t, stands())
 }
 
 func entries() *rapid.Generator[journal.Entry] {

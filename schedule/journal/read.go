@@ -34,6 +34,15 @@ func Read(file string, data []byte) ([]Entry, diag.List) {
 				item.Error(err.Error(), "", "")
 				continue
 			}
+			if e.Do == Undo {
+				if k := Last(out); k < 0 {
+					item.Error("there is no entry above to undo", "", "")
+					continue
+				} else if out[k].Date != e.Date {
+					item.Error(fmt.Sprintf("undo has the date %s, and the entry that it cancels, %q, has %s", e.Date, out[k].Words(), out[k].Date), "the days from that date on are worked out anew, so it carries the same date", "write date: "+out[k].Date.String())
+					continue
+				}
+			}
 			if n := len(out); n > 0 && e.Date.Before(out[n-1].Date) {
 				item.Warn(fmt.Sprintf("this entry is dated %s, before the one above it", e.Date), "", "the days from then on are worked out anew")
 			}
@@ -54,7 +63,7 @@ func blank(data []byte) bool {
 }
 
 func entry(item source.Value) Entry {
-	f, ok := item.Fields("date", "coral", "do", "x", "y", "depth", "note")
+	f, ok := item.Fields("date", "coral", "do", "x", "y", "depth", "zone", "note")
 	if !ok {
 		return Entry{}
 	}
@@ -82,6 +91,12 @@ func entry(item source.Value) Entry {
 	}
 	if v := f.Get("note"); v.Given() {
 		e.Remarks, _ = v.Text("any words")
+	}
+	if v := f.Get("zone"); v.Given() {
+		if e.Do != Moved {
+			v.KeyError("zone belongs to do: moved", "remove it, or write do: moved", "")
+		}
+		e.Zone, _ = v.Text("the name of a zone of the plan")
 	}
 	for i, key := range []string{"x", "y", "depth"} {
 		v := f.Get(key)
