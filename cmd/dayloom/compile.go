@@ -52,6 +52,9 @@ every date is written, across changes of summer time and steps of an acclimation
 		if err := j.refused(spans); err != nil {
 			return err
 		}
+		if j.programme.Problems.HasErrors() {
+			w.note("warning: what is refused concerns other dates than those compiled")
+		}
 		return w.compile(j, spans, *dir, *format)
 	}
 	return cmd

@@ -412,6 +412,40 @@ func TestWhoMayRiseByHowMuch(t *testing.T) {
 	assert.InDelta(t, g.Tracks[0].To, g.UsualDLI(newcomer, date("2027-02-03")), 1e-12)
 }
 
+// A rise refuses its week, a coral below its least the days on which it is, an entry for nobody the days
+// from its own on; the rest is left.
+func TestWhatIsRefusedAndWhatIsLeft(t *testing.T) {
+	p, f := small()
+	stranger := journal.Entry{Date: date("2027-06-01"), Coral: "stagorn", Do: journal.Back, At: diag.Place{File: "journal.yaml", Line: 3, Col: 1}}
+	g := acclimate.New(p, f, acclimate.Options{Journal: []journal.Entry{stranger}})
+	against, left := g.Refused(calendar.Span{date("2027-02-01"), date("2027-07-01")})
+	require.Len(t, against, 1)
+	assert.Equal(t, stranger.At, against[0].Problem.Place)
+	assert.Equal(t, []calendar.Span{{date("2027-02-01"), date("2027-05-31")}}, left)
+	against, _ = g.Refused(calendar.Span{date("2027-02-01"), date("2027-05-31")})
+	assert.Empty(t, against)
+
+	p.Zones[0].DLIMin = 5 // elder has 4.05, 4.64 and 5.31 after the arrival and the first two steps
+	g = acclimate.New(p, f, acclimate.Options{})
+	_, left = g.Refused(calendar.Span{date("2027-02-01"), date("2027-03-01")})
+	assert.Equal(t, []calendar.Span{{date("2027-02-01"), date("2027-02-02")}, {date("2027-02-17"), date("2027-03-01")}}, left)
+}
+
+// A coral that is moved to another zone is judged by that zone.
+func TestMovedToAnotherZone(t *testing.T) {
+	p, f := small()
+	p.Acclimation = nil
+	p.Zones = append(p.Zones, plan.Zone{Name: "cave", DLI: 3, Within: 0.1, DLIMax: math.Inf(1), PPFDMax: math.Inf(1)})
+	g := acclimate.New(p, f, acclimate.Options{Cells: reef, Journal: []journal.Entry{{Date: date("2027-02-12"), Coral: "elder", Do: journal.Moved, Zone: "cave", To: [3]float64{1.9, 0.3, 0.4}}}})
+	accepted(t, g)
+	assert.Equal(t, 1, g.Steps[0].Corals[settled].Zone)
+	assert.Equal(t, 3.0, g.Steps[0].Corals[settled].Target)
+	q, _ := g.Book().On(date("2027-02-12")).Moved(p, f)
+	assert.Equal(t, []int{newcomer}, q.Zones[0].Corals)
+	assert.Equal(t, []int{settled}, q.Zones[1].Corals)
+	assert.Equal(t, []int{0, 1}, p.Zones[0].Corals, "the plan stays as it is")
+}
+
 // By hand: over the most of the days before, each quantity on its own; what is not known does not
 // count, and what comes back from nearly nothing is held against a twentieth of the usual.
 func TestRise(t *testing.T) {

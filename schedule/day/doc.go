@@ -10,11 +10,10 @@
 // A channel that cannot be dimmed is full on between on and off; a scale shortens
 // its hours about their middle instead, since that is the only thing it can do.
 //
-// Phase follow multiplies moonlight by the moon's lit fraction half-way through
-// that night's moonlight (Meeus, Astronomical Algorithms, chapter 48, by the
-// package sky), so a night is of one level from dusk to dawn and a date has the
-// end of one night and the beginning of the next; true-sky also keeps it dark
-// while the moon is down.
+// Phase follow multiplies a date's moonlight by the moon's lit fraction half-way
+// through the moonlight that begins on it (Meeus, Astronomical Algorithms, chapter
+// 48, by the package sky), so the level steps from one date to the next at midnight;
+// true-sky also keeps it dark while the moon is down.
 //
 // On a date on which the clock of the day changes, what is skipped gives no light
 // and what comes again gives it twice: doses count 23 or 25 hours.

@@ -76,21 +76,15 @@ func wrap(t float64) float64 {
 	return t
 }
 
-// moonlight is the low level of the night, dimmed by the phase half-way through that night and, for
-// true-sky, dark while the moon is below the horizon. What comes before midnight and what comes after it on
-// one date belong to two nights.
+// moonlight is the low level of the night, dimmed by the phase half-way through the night that begins on the
+// date and, for true-sky, dark while the moon is below the horizon.
 func moonlight(m plan.Moonlight, midnight time.Time) curve.Curve {
 	middle, length := night(m)
-	level := func(middle float64) float64 {
-		if m.Phase == plan.Constant {
-			return m.Peak
-		}
-		return m.Peak * fraction(midnight, middle)
+	level := m.Peak
+	if m.Phase != plan.Constant {
+		level *= fraction(midnight, middle)
 	}
-	night := hold(m.From, m.From+length, level(middle))
-	if m.Phase != plan.Constant && m.From+length > curve.Day {
-		night = curve.Sum(hold(m.From, curve.Day, level(middle)), hold(0, m.From+length-curve.Day, level(middle-curve.Day)))
-	}
+	night := hold(m.From, m.From+length, level)
 	if m.Phase != plan.TrueSky {
 		return night
 	}
