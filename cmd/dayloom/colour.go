@@ -1,0 +1,119 @@
+package main
+
+import (
+	"io"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"dayloom/exporters/files"
+	"dayloom/exporters/picture"
+	"dayloom/exporters/report"
+	"dayloom/schedule/diag"
+	"dayloom/schedule/mix"
+	"dayloom/schedule/quantity"
+)
+
+// colourFlags are the flags of colour as written.
+type colourFlags struct{ date, at, coral, picture, format string }
+
+func colourCommand(w world) *cobra.Command {
+	var f colourFlags
+	cmd := &cobra.Command{
+		Use:   "colour PLAN",
+		Short: "Tell how the light looks at each coral: colour, rendering, what glows",
+		Long: `colour adds up the spectra of all channels at each coral, after the water on their
+own way there, as strong as dli says, and tells how the mix looks: chromaticity x, y and
+u′, v′ (CIE 1931, 2°); colour temperature and its distance Duv from the black body, where
+there is one (CIE 15); colour rendering Ra and R1-R14 (CIE 13.3) and fidelity Rf
+(CIE 224), where they hold; the shares of the photons by band, and of those that excite
+published coral pigments; a swatch for the screen (sRGB); and how far the colour moves
+over the day and as the lamps age.
+
+--picture draws the day at each coral in the light's own colours.`,
+		Example: `  dayloom colour quay-street/plan.yaml
+  dayloom colour quay-street/plan.yaml --at 19:30 --coral staghorn-a
+  dayloom colour quay-street/plan.yaml --picture day.png`,
+		Args: exactly("PLAN"),
+	}
+	format := formatFlag(cmd)
+	cmd.Flags().StringVar(&f.date, "date", "", "the date, such as 2027-02-03 (default: today in the plan's time zone)")
+	cmd.Flags().StringVar(&f.at, "at", "peaks", "the moment: a time of day such as 19:30, or peaks: all channels at their peak levels")
+	cmd.Flags().StringVar(&f.coral, "coral", "", "this coral alone")
+	cmd.Flags().StringVar(&f.picture, "picture", "", "draw the colours of the day to this file, .png or .svg")
+	cmd.RunE = func(_ *cobra.Command, args []string) error {
+		f.format = *format
+		return w.colour(args[0], f)
+	}
+	return cmd
+}
+
+func (w world) colour(file string, f colourFlags) error {
+	ending := strings.ToLower(strings.TrimPrefix(filepath.Ext(f.picture), "."))
+	if f.picture != "" && !slices.Contains(picture.Formats, ending) {
+		return usageError("--picture %s: the name must end in .%s", f.picture, strings.Join(picture.Formats, " or ."))
+	}
+	moment := 0.0
+	if f.at != "peaks" {
+		var err error
+		if moment, err = quantity.TimeOfDay(f.at); err != nil {
+			return usageError("--at: %s; or write peaks", err)
+		}
+	}
+	j, err := w.job(file)
+	if err != nil {
+		return err
+	}
+	date, err := w.dateOr(f.date, j.plan)
+	if err != nil {
+		return err
+	}
+	d := j.on(date)
+	places, err := mix.At(d.plan, d.field)
+	if err != nil {
+		return fileError(err, "")
+	}
+	if places, err = chosen(places, f.coral); err != nil {
+		return err
+	}
+	levels := mix.Peaks(d.day, d.age)
+	if f.at != "peaks" {
+		levels = mix.Levels(d.day, d.age, moment)
+	}
+	r := report.NewColour(d.plan, date, f.at, levels)
+	later := j.book.On(date.AddDays(365)).Age
+	for _, pl := range places {
+		r = r.Add(d.plan, pl, pl.Under(levels), report.NewDrift(pl, d.day, d.age, later))
+	}
+	r.Notes = append(r.Notes, d.notes...)
+	if err := report.Write(w.stdout, f.format, r); err != nil || f.picture == "" {
+		return err
+	}
+	pic := picture.NewDaylight(d.plan, d.day, d.age, places)
+	err = files.WriteOne(f.picture, func(out io.Writer) error { return picture.WriteDaylight(out, ending, pic) })
+	if err != nil {
+		return fileError(err, "choose a place that you may write to")
+	}
+	w.note("wrote %s: the colours of %v", f.picture, date)
+	return nil
+}
+
+// chosen is one coral of the places, or all.
+func chosen(places []mix.Place, name string) ([]mix.Place, error) {
+	if name == "" {
+		return places, nil
+	}
+	var names []string
+	for _, pl := range places {
+		if names = append(names, pl.Name); pl.Name == name {
+			return []mix.Place{pl}, nil
+		}
+	}
+	hint := "corals: " + strings.Join(names, ", ")
+	if near := diag.Nearest(name, names); near != "" {
+		hint = "did you mean " + near + "? " + hint
+	}
+	return nil, &failure{code: exitUsage, message: "the plan has no coral " + name, hint: hint}
+}
