@@ -8,7 +8,6 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"dayloom/exporters/files"
 	"dayloom/exporters/picture"
 	"dayloom/exporters/report"
 	"dayloom/schedule/diag"
@@ -92,9 +91,9 @@ func (w world) colour(file string, f colourFlags) error {
 		return err
 	}
 	pic := picture.NewDaylight(d.plan, d.day, d.age, places)
-	err = files.WriteOne(f.picture, func(out io.Writer) error { return picture.WriteDaylight(out, ending, pic) })
+	err = w.writeOne(f.picture, 0, func(out io.Writer) error { return picture.WriteDaylight(out, ending, pic) }, "choose a place that you may write to")
 	if err != nil {
-		return fileError(err, "choose a place that you may write to")
+		return err
 	}
 	w.note("wrote %s: the colours of %v", f.picture, date)
 	return nil

@@ -5,7 +5,6 @@ import (
 
 	"dayloom/photon/flux"
 	"dayloom/photon/spectrum"
-	"dayloom/photon/tank"
 	"dayloom/schedule/plan"
 )
 
@@ -57,7 +56,7 @@ func Spectra(p *plan.Plan, places []Place) ([][]Spectral, error) {
 		nm, share := c.Spectrum.Quadrature(Seen, whole)
 		left := func(int, float64) float64 { return 1 }
 		total := 1.0
-		if modelled(c) {
+		if Modelled(c) {
 			total = Lamp(c).InBand(Seen)
 			var err error
 			if left, err = thinned(p, c, nm, places); err != nil {
@@ -91,11 +90,7 @@ func thinned(p *plan.Plan, c plan.Channel, nm []float64, places []Place) (func(i
 	if !ok {
 		src, _ = flux.Source(Lamp(c), p.Tank.Absorption, spectrum.Total)
 	}
-	at := make([]tank.Place, len(places))
-	for i, q := range places {
-		at[i] = tank.Place{X: q.X, Y: q.Y, Depth: q.Depth}
-	}
-	settled, err := p.Tank.Box.At(src, at)
+	settled, err := p.Tank.Box.At(src, places)
 	if err != nil {
 		return nil, err
 	}
@@ -110,7 +105,7 @@ func thinned(p *plan.Plan, c plan.Channel, nm []float64, places []Place) (func(i
 	for k := range knots {
 		knots[k] = (lo+hi)/2 - (hi-lo)/2*math.Cos(math.Pi*float64(k)/(nodes-1))
 		src.Transmit = func(path float64) float64 { return math.Exp(-knots[k] * path) }
-		left, err := p.Tank.Box.AtSpacing(src, at, settled.Spacing)
+		left, err := p.Tank.Box.AtSpacing(src, places, settled.Spacing)
 		if err != nil {
 			return nil, err
 		}

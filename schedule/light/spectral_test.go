@@ -52,7 +52,9 @@ func TestSpectraFollowReadings(t *testing.T) {
 	require.False(t, problems.HasErrors(), problems)
 	got, err := light.Spectra(p, []light.Place{{X: 0.5, Y: 0.25, Depth: 0.2}})
 	require.NoError(t, err)
-	for ch, want := range []float64{100, 3.75} { // 80 and 3 times the factor of 1.25
+	for ch, read := range []float64{100, 3.75} { // 80 and 3 times the factor of 1.25
+		want := f.Corals[0][ch].PPFD
+		assert.InEpsilon(t, read, want, 0.05)
 		s := got[0][ch].Toward(f.Corals[0][ch])
 		assert.InEpsilon(t, want, in(s, spectrum.PAR), 1e-9)
 		assert.InEpsilon(t, in(got[0][ch], spectrum.Band{Lo: 440, Hi: 450})/in(got[0][ch], spectrum.PAR),

@@ -36,15 +36,22 @@ type Channel struct {
 // At works out the places of a plan from its field, lamps new: corals, then areas.
 func At(p *plan.Plan, f light.Field) ([]Place, error) {
 	var at []light.Place
-	var cells [][]light.Cell
 	var out []Place
-	for i, c := range p.Corals {
-		out, at, cells = append(out, Place{Name: c.Name, Zone: c.Zone}), append(at, light.Place{X: c.X, Y: c.Y, Depth: c.Depth}), append(cells, f.Corals[i])
+	for _, c := range p.Corals {
+		out, at = append(out, Place{Name: c.Name, Zone: c.Zone}), append(at, light.Place{X: c.X, Y: c.Y, Depth: c.Depth})
 	}
 	for _, a := range f.Areas {
 		r := p.Zones[a.Zone].Area
 		out = append(out, Place{Name: p.Zones[a.Zone].Name + " (middle of its area)", Zone: a.Zone, Area: true})
-		at, cells = append(at, light.Place{X: (r.X[0] + r.X[1]) / 2, Y: (r.Y[0] + r.Y[1]) / 2, Depth: r.Depth}), append(cells, a.Mean)
+		at = append(at, light.Place{X: (r.X[0] + r.X[1]) / 2, Y: (r.Y[0] + r.Y[1]) / 2, Depth: r.Depth})
+	}
+	cells := f.Corals
+	if len(f.Areas) > 0 {
+		middles, err := f.At(at[len(cells):])
+		if err != nil {
+			return nil, err
+		}
+		cells = append(cells[:len(cells):len(cells)], middles...)
 	}
 	spectra, err := light.Spectra(p, at)
 	if err != nil {
