@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"path/filepath"
 
 	"github.com/spf13/cobra"
@@ -10,7 +11,9 @@ import (
 	"dayloom/exporters/files"
 	"dayloom/exporters/report"
 	"dayloom/schedule/clock"
+	"dayloom/schedule/day"
 	"dayloom/schedule/diag"
+	"dayloom/schedule/load"
 	"dayloom/schedule/plan"
 )
 
@@ -78,6 +81,10 @@ func (w world) spans(p *plan.Plan, from, to string) ([]compile.Span, error) {
 	if last.Before(first) {
 		return nil, usageError("--to %v comes before --from %v", last, first)
 	}
+	if n := first.DaysUntil(last) + 1; n > compile.MostDates {
+		return nil, &failure{code: exitUsage, message: fmt.Sprintf("--from %v --to %v: that is %d dates, and a timetable is for at most %d dates", first, last, n, compile.MostDates),
+			hint: fmt.Sprintf("compile it in parts, the first up to --to %v", first.AddDays(compile.MostDates-1))}
+	}
 	var out []compile.Span
 	for _, s := range c.Spans(first, last) {
 		out = append(out, compile.Span{From: s.From, To: s.To, ShiftS: s.ShiftS})
@@ -100,6 +107,9 @@ func (w world) compile(j *job, spans []compile.Span, dir, format string) error {
 		return fileError(err, "")
 	}
 	r.Notes = append(r.Notes, notes...)
+	if last := spans[len(spans)-1].To; j.plan.Tariff.PerKWh > 0 && !last.IsZero() {
+		r.Energy = report.NewEnergy(j.plan, load.Months(j.plan, spans[0].From, last, func(d plan.Date) day.Day { return day.Build(j.plan, d, j.book.On(d).Day) }))
+	}
 	if err := report.Write(w.stdout, format, r); err != nil {
 		return err
 	}

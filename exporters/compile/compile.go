@@ -17,6 +17,9 @@ import (
 	"dayloom/schedule/port"
 )
 
+// MostDates is how many dates a dated timetable may be for: ten years.
+const MostDates = 3660
+
 // Span is a run of dates of the controller's calendar with one shift.
 type Span struct {
 	From, To plan.Date // inclusive; To zero: open, and From alone decides the day

@@ -20,6 +20,7 @@ type Compiled struct {
 	Tables int            `json:"tables"`
 	Ports  []CompiledPort `json:"ports"`
 	Spots  Spots          `json:"expected"`
+	Energy []EnergyMonth  `json:"energy_by_month,omitempty"`
 	Notes  []string       `json:"notes,omitempty"`
 }
 
@@ -136,6 +137,12 @@ func (r Compiled) Text(w io.Writer) error {
 	fmt.Fprintln(w)
 	if err := r.Spots.Text(w); err != nil {
 		return err
+	}
+	if r.Energy != nil {
+		fmt.Fprintln(w)
+		if err := energyTable(r.Energy).Text(w); err != nil {
+			return err
+		}
 	}
 	for _, n := range r.Notes {
 		fmt.Fprintf(w, "\n%s\n", n)

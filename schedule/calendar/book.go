@@ -41,7 +41,7 @@ type Dated struct {
 // used from several goroutines.
 type Book struct {
 	p        *plan.Plan
-	patterns []daypattern.Pattern // as Plan.Calendar; zero where a rule has dates
+	patterns []daypattern.Pattern // as Plan.Calendar, then as Plan.Chores; zero where there are dates alone
 	suns     *suns
 	ages     *ages
 	held     [][]rise // as Plan.Channels

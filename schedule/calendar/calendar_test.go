@@ -275,6 +275,39 @@ func TestReminders(t *testing.T) {
 	assert.Empty(t, b.Reminders(date("2026-10-01"), date("2026-12-31")))
 }
 
+// A day pattern within a range is more particular than a range above or below it; rules that give way where
+// only the order decides are named with their dates, one-off dates within a range are not.
+func TestRulesThatGiveWay(t *testing.T) {
+	p := tank()
+	p.Calendar = []plan.CalendarRule{
+		{Name: "quiet Sunday", Pattern: "0 0 * * 0", Scale: 0.6, Day: day.Usual, Pos: plan.Pos{Line: 7, Col: 3}},
+		{Name: "June Sundays", Pattern: "0 0 * * 0", From: date("2027-06-01"), To: date("2027-06-30"), Scale: 0.5, Day: day.Usual},
+		{Name: "summer", From: date("2027-06-01"), To: date("2027-07-31"), Scale: 0.9, Day: day.Usual},
+		{Name: "harbour day", From: date("2027-07-01"), To: date("2027-07-01"), Scale: 0.4, Day: day.Usual},
+	}
+	b := book(t, p)
+	assert.Same(t, &p.Calendar[1], b.On(date("2027-06-06")).Rule)
+	assert.Same(t, &p.Calendar[2], b.On(date("2027-06-07")).Rule)
+	problems := b.Yields()
+	require.Len(t, problems, 1, problems.Text(nil))
+	assert.Contains(t, problems[0].Error(), "plan.yaml:7:3: warning: calendar: quiet Sunday gives way to summer on 4 dates from 2027-07-04 to 2027-07-25: a date range is more particular than a day pattern")
+	p.Calendar = p.Calendar[1:2]
+	assert.Empty(t, book(t, p).Yields())
+}
+
+// A chore is on its dates and changes no light: 2027-02-07 is a Sunday.
+func TestChores(t *testing.T) {
+	p := tank()
+	p.Chores = []plan.Chore{{Name: "wipe the lamps", Pattern: "0 0 * * 0"}, {Name: "order salt", From: date("2027-02-10"), To: date("2027-02-10")}}
+	b := book(t, p)
+	var got []string
+	for _, r := range b.Reminders(date("2027-02-01"), date("2027-02-14")) {
+		got = append(got, r.Date.String()+" "+r.Title)
+	}
+	assert.Equal(t, []string{"2027-02-07 wipe the lamps", "2027-02-10 order salt", "2027-02-14 wipe the lamps"}, got)
+	assert.Equal(t, b.Usual(date("2027-02-07")).Change, b.On(date("2027-02-07")).Change)
+}
+
 func TestTheEndOfALongDimRangeIsAWarning(t *testing.T) {
 	p := tank()
 	p.Calendar = []plan.CalendarRule{

@@ -18,12 +18,19 @@ type Reminder struct {
 	Detail string
 }
 
-// Reminders lists, by date, the relampings of the plan, the steps after them and
+// Reminders lists, by date, the chores and relampings of the plan, the steps after these and
 // the first date on which each channel falls below DueShare of its new flux, from one date to
 // another, both included. A channel that is already below it on the first date is due on that date.
 func (b *Book) Reminders(from, to plan.Date) (out []Reminder) {
 	for i := range b.p.Channels {
 		out = append(out, b.ofChannel(i, from, to)...)
+	}
+	for i, c := range b.p.Chores {
+		for d := from; !to.Before(d); d = d.AddDays(1) {
+			if (Span{c.From, c.To}).Has(d) && (c.Pattern == "" || b.patterns[len(b.p.Calendar)+i].Matches(d.UTC())) {
+				out = append(out, Reminder{d, c.Name, ""})
+			}
+		}
 	}
 	slices.SortStableFunc(out, func(a, b Reminder) int { return -a.Date.DaysUntil(b.Date) })
 	return out

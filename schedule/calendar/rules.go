@@ -16,16 +16,19 @@ type rank int
 const (
 	byPattern rank = iota
 	byRange
+	byBoth
 	byDate
 )
 
 // kinds says the same to people, by rank.
-var kinds = [...]string{"a day pattern", "a date range", "a one-off date"}
+var kinds = [...]string{"a day pattern", "a date range", "a day pattern within a date range", "a one-off date"}
 
 func rankOf(r plan.CalendarRule) rank {
 	switch {
-	case r.Pattern != "":
+	case r.Pattern != "" && r.From.IsZero() && r.To.IsZero():
 		return byPattern
+	case r.Pattern != "":
+		return byBoth
 	case r.From == r.To && !r.From.IsZero():
 		return byDate
 	}
@@ -35,29 +38,31 @@ func rankOf(r plan.CalendarRule) rank {
 // fits tells whether a rule has the date. An open end of a range is the zero Date.
 func (b *Book) fits(i int, date plan.Date) bool {
 	r := b.p.Calendar[i]
-	if !r.From.IsZero() && date.Before(r.From) || !r.To.IsZero() && r.To.Before(date) {
-		return false
-	}
-	return r.Pattern == "" || b.patterns[i].Matches(date.UTC())
+	return Span{r.From, r.To}.Has(date) && (r.Pattern == "" || b.patterns[i].Matches(date.UTC()))
 }
 
-// rule is the layer of the calendar's rules: the most particular one of those that fit changes the day.
-func (b *Book) rule(date plan.Date) (c Change) {
-	var fit []int
+// fitting lists the rules of a date, the one that applies first.
+func (b *Book) fitting(date plan.Date) (fit []int) {
 	for i := range b.p.Calendar {
 		if b.fits(i, date) {
 			fit = append(fit, i)
 		}
 	}
-	if len(fit) == 0 {
-		return c
-	}
-	slices.SortFunc(fit, func(i, j int) int { // the winner first
+	slices.SortFunc(fit, func(i, j int) int {
 		if ri, rj := rankOf(b.p.Calendar[i]), rankOf(b.p.Calendar[j]); ri != rj {
 			return int(rj - ri)
 		}
 		return j - i
 	})
+	return fit
+}
+
+// rule is the layer of the calendar's rules: the most particular one of those that fit changes the day.
+func (b *Book) rule(date plan.Date) (c Change) {
+	fit := b.fitting(date)
+	if len(fit) == 0 {
+		return c
+	}
 	won := &b.p.Calendar[fit[0]]
 	for k, i := range fit {
 		r := b.p.Calendar[i]
@@ -82,17 +87,23 @@ func (b *Book) rule(date plan.Date) (c Change) {
 	return c
 }
 
-// readPatterns parses the day patterns of the rules.
+// readPatterns parses the day patterns of the rules, then of the chores.
 func (b *Book) readPatterns() (problems diag.List) {
-	for _, r := range b.p.Calendar {
+	read := func(text string, at plan.Pos) {
 		var pattern daypattern.Pattern
-		if r.Pattern != "" {
+		if text != "" {
 			var err error
-			if pattern, err = daypattern.Parse(r.Pattern); err != nil {
-				problems = append(problems, problem(b.p, r.Pos, diag.Error, "calendar: "+err.Error(), ""))
+			if pattern, err = daypattern.Parse(text); err != nil {
+				problems = append(problems, problem(b.p, at, diag.Error, "calendar: "+err.Error(), ""))
 			}
 		}
 		b.patterns = append(b.patterns, pattern)
+	}
+	for _, r := range b.p.Calendar {
+		read(r.Pattern, r.Pos)
+	}
+	for _, c := range b.p.Chores {
+		read(c.Pattern, plan.Pos{})
 	}
 	return problems
 }

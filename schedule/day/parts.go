@@ -18,6 +18,9 @@ func span(a, b float64) float64 {
 // about the middle.
 // A stretch can lengthen the day to 24 h at most.
 func daylight(d plan.Daylight, ch Change) curve.Curve {
+	if d.Points != nil {
+		return points(d, ch)
+	}
 	rise, fall := span(d.Sunrise.From, d.Sunrise.To), span(d.Sunset.From, d.Sunset.To)
 	plateau := span(d.Sunrise.To, d.Sunset.From)
 	middle := d.Sunrise.To + plateau/2
@@ -32,6 +35,38 @@ func daylight(d plan.Daylight, ch Change) curve.Curve {
 		hold(up, down, 1),
 		ramp(down, down+fall, d.Sunset.Shape, 1, 0),
 	)
+}
+
+// points joins the points of a curve by straight lines, the last to the first over midnight. Made shorter or
+// stretched, all of it is, about the middle of what is lit.
+func points(d plan.Daylight, ch Change) curve.Curve {
+	length := span(d.Sunrise.From, d.Sunset.To)
+	if length == 0 {
+		length = curve.Day
+	}
+	middle := d.Sunrise.From + length/2
+	k := min(max(length*(1-ch.Shorter)+ch.Stretch, 0), curve.Day) / length
+	at := func(t float64) float64 { return middle + k*(t-middle) }
+	var cs []curve.Curve
+	for i, a := range d.Points {
+		b := d.Points[(i+1)%len(d.Points)]
+		from := a.TimeS
+		if from < d.Sunrise.From {
+			from += curve.Day
+		}
+		if a.Share > 0 || b.Share > 0 {
+			cs = append(cs, line(at(from), at(from+span(a.TimeS, b.TimeS)), a.Share, b.Share))
+		}
+	}
+	return curve.Sum(cs...)
+}
+
+// line goes from one level to another.
+func line(from, to, a, b float64) curve.Curve {
+	if to-from < instant {
+		return curve.Curve{}
+	}
+	return curve.Ramp(wrap(from), wrap(to), curve.Linear, a, b, 1)
 }
 
 // switched is full light for a share of the stretched hours, about their middle, so

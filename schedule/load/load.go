@@ -14,6 +14,8 @@
 package load
 
 import (
+	"time"
+
 	"dayloom/schedule/curve"
 	"dayloom/schedule/day"
 	"dayloom/schedule/plan"
@@ -80,4 +82,30 @@ func Of(p *plan.Plan, d day.Day) Load {
 		l.Circuits = append(l.Circuits, out)
 	}
 	return l
+}
+
+// Month is the energy of the days of a calendar month that were asked for, and what it costs.
+type Month struct {
+	Year  int
+	Month time.Month
+	Days  int
+	KWh   float64
+	Cost  float64 // in the tariff's currency; 0 without a tariff
+}
+
+// Months adds up the energy of the days from one date to another, both included, month by month.
+func Months(p *plan.Plan, from, to plan.Date, on func(plan.Date) day.Day) (out []Month) {
+	for d := from; !to.Before(d); d = d.AddDays(1) {
+		if n := len(out); n == 0 || out[n-1].Month != d.Month {
+			out = append(out, Month{Year: d.Year, Month: d.Month})
+		}
+		m := &out[len(out)-1]
+		built := on(d)
+		for i, c := range p.Channels {
+			m.KWh += c.PowerW * built.Channels[i].DoseS / 3.6e6
+		}
+		m.Days++
+		m.Cost = m.KWh * p.Tariff.PerKWh
+	}
+	return out
 }

@@ -36,3 +36,15 @@ func TestTwoLampsByHand(t *testing.T) {
 	p.Circuits, p.Balance.PowerMaxW = nil, 349
 	assert.True(t, load.Of(p, d).Over())
 }
+
+// 1 kWh a day for ten days of January and five of February at 0.25 a kWh, by hand.
+func TestMonthsByHand(t *testing.T) {
+	p := &plan.Plan{Channels: []plan.Channel{{PowerW: 100}}, Tariff: plan.Tariff{PerKWh: 0.25, Currency: "EUR"}}
+	months := load.Months(p, plan.Date{Year: 2027, Month: 1, Day: 22}, plan.Date{Year: 2027, Month: 2, Day: 5}, func(plan.Date) day.Day {
+		return day.Day{Channels: []day.Channel{{DoseS: 36000}}}
+	})
+	assert.Len(t, months, 2)
+	assert.Equal(t, 10, months[0].Days)
+	assert.InDelta(t, 2.5, months[0].Cost, 1e-12)
+	assert.InDelta(t, 5, months[1].KWh, 1e-12)
+}

@@ -40,6 +40,8 @@ type Plan struct {
 	Acclimation []Acclimation
 	Calendar    []CalendarRule
 	Relamps     []Relamp
+	Chores      []Chore
+	Tariff      Tariff
 	Season      *Season
 	Circuits    []Circuit
 }
@@ -144,10 +146,17 @@ type DayPart struct {
 	Moonlight *Moonlight
 }
 
-// Daylight is sunrise, peak and sunset of dimmable channels.
+// Daylight is sunrise, peak and sunset of dimmable channels, or points of a curve in place of
+// both ramps: these then hold its ends and its brightest moment.
 type Daylight struct {
 	Sunrise, Sunset Ramp
 	Peak            Level
+	Points          []Share // rising times; nil: none
+}
+
+// Share is a point of a curve: the share of the peak at a time.
+type Share struct {
+	TimeS, Share float64 // s after midnight; 0..1
 }
 
 // Switched is on and off of a channel that cannot be dimmed, seconds after midnight.
@@ -276,6 +285,19 @@ type CalendarRule struct {
 	Scale    float64 // of the daylight peaks; 1 when only another day is named
 	Day      int     // index into Plan.Days, -1: the usual day
 	Pos      Pos
+}
+
+// Chore is something to do on dates, without effect on the light.
+type Chore struct {
+	Name     string
+	Pattern  string // cron day pattern; "" for dates alone
+	From, To Date   // inclusive; both zero: always
+}
+
+// Tariff is what electricity costs; a zero price: not given.
+type Tariff struct {
+	PerKWh   float64
+	Currency string // such as EUR
 }
 
 // Relamp: on that date the channel's lamps are new again.

@@ -83,7 +83,11 @@ func (r *reader) rule(v source.Value) {
 		r.usedDays[c.Day] = true
 	}
 	if !f.Has("day") && !f.Has("scale") {
-		v.Error("the rule changes nothing", "give scale: such as scale: 60 %, or day: the name of one of days, or both", "")
+		if c.Name == "" {
+			v.Error("the rule changes nothing", "give scale: such as scale: 60 %, or day: the name of one of days, or both; or the name of a chore", "")
+		}
+		r.plan.Chores = append(r.plan.Chores, plan.Chore{Name: c.Name, Pattern: c.Pattern, From: c.From, To: c.To})
+		return
 	}
 	r.plan.Calendar = append(r.plan.Calendar, c)
 }

@@ -2,6 +2,8 @@ package planfile
 
 import (
 	"fmt"
+	"regexp"
+	"strconv"
 
 	"dayloom/schedule/diag"
 	"dayloom/schedule/plan"
@@ -38,4 +40,28 @@ func (r *reader) circuits(v source.Value) {
 		}
 		r.plan.Circuits = append(r.plan.Circuits, c)
 	}
+}
+
+var price = regexp.MustCompile(`^([0-9]+(?:\.[0-9]+)?) ?([A-Za-z]{1,8}|[€£$¥])/kWh$`)
+
+// tariff reads a price such as 0.25 EUR/kWh.
+func (r *reader) tariff(v source.Value) {
+	const allowed = "write a price and a currency, such as 0.25 EUR/kWh"
+	if !v.Given() {
+		return
+	}
+	text, ok := v.Text(allowed)
+	m := price.FindStringSubmatch(text)
+	if m == nil {
+		if ok {
+			v.Error(fmt.Sprintf("%q is not a price", text), allowed, "")
+		}
+		return
+	}
+	per, err := strconv.ParseFloat(m[1], 64)
+	if err != nil || per > 1e6 {
+		v.Error(fmt.Sprintf("%q is no price that is paid", text), "at most 1000000 for a kWh", "")
+		return
+	}
+	r.plan.Tariff = plan.Tariff{PerKWh: per, Currency: m[2]}
 }

@@ -33,7 +33,7 @@ func (r *reader) namedDays(v source.Value) {
 }
 
 // The keys that make an entry one of daylight, switching or moonlight.
-var partKeys = [3][]string{{"sunrise", "peak", "sunset"}, {"on", "off", "window"}, {"moonlight"}}
+var partKeys = [3][]string{{"sunrise", "peak", "sunset", "points"}, {"on", "off", "window"}, {"moonlight"}}
 
 // dayPart reads one entry; ok is false when it could not be told what it is.
 func (r *reader) dayPart(v source.Value) (p plan.DayPart, ok bool) {
@@ -62,7 +62,7 @@ func (r *reader) dayPart(v source.Value) (p plan.DayPart, ok bool) {
 	r.dimmability(p.Channels, sort, first)
 	switch sort {
 	case 0:
-		p.Daylight = daylight(f)
+		p.Daylight = r.daylight(f)
 	case 1:
 		p.Switched = switched(v, f)
 	case 2:
@@ -87,7 +87,15 @@ func (r *reader) dimmability(channels []int, sort int, key source.Value) {
 	}
 }
 
-func daylight(f source.Fields) *plan.Daylight {
+func (r *reader) daylight(f source.Fields) *plan.Daylight {
+	if v := f.Get("points"); v.Given() {
+		for _, key := range []string{"sunrise", "sunset"} {
+			if f.Has(key) {
+				f.Get(key).KeyConflict(key+" does not go with points", "give points, or sunrise and sunset", v.KeyPlace(), "points is here")
+			}
+		}
+		return r.points(v, level(f.Need("peak")))
+	}
 	rise := f.Need("sunrise")
 	peak := f.Need("peak")
 	set := f.Need("sunset")

@@ -67,6 +67,7 @@ func (r *reader) root(v source.Value) {
 	r.calendar(f.Get("calendar"))
 	r.season(f.Get("season"))
 	r.circuits(f.Get("circuits"))
+	r.tariff(f.Get("tariff"))
 	r.unused()
 }
 

@@ -26,7 +26,7 @@ func minutes(s state) (out []change) {
 	var all []int
 	room := mostMinutes
 	for i, part := range parts {
-		if part.Daylight == nil || !part.Daylight.Peak.Auto {
+		if part.Daylight == nil || !part.Daylight.Peak.Auto || part.Daylight.Points != nil {
 			continue
 		}
 		most := min(mostMinutes, free(parts, i)/60)
