@@ -28,7 +28,8 @@ meant. It changes nothing.`,
 		}
 		p, problems := planfile.Load(readFile, args[0])
 		if p != nil {
-			problems = append(problems, calendar.Early(p, w.today(p))...).Sort(args[0])
+			book, _ := calendar.New(p)
+			problems = append(append(problems, calendar.Early(p, w.today(p))...), book.Yields()...).Sort(args[0])
 		}
 		if *format == "text" {
 			w.problems(problems, source)
