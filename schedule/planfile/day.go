@@ -22,6 +22,7 @@ func (r *reader) day(v source.Value) (parts []plan.DayPart) {
 		}
 	}
 	r.overlaps(items, parts)
+	r.together(parts)
 	return parts
 }
 

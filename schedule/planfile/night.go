@@ -3,6 +3,8 @@ package planfile
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
 	"dayloom/schedule/diag"
 	"dayloom/schedule/plan"
@@ -152,4 +154,34 @@ func shared(a, b []int) (both []int) {
 		}
 	}
 	return both
+}
+
+// together reports day entries that have one channel of a port without the others on it:
+// they share its command.
+func (r *reader) together(parts []plan.DayPart) {
+	for _, p := range r.plan.Ports() {
+		for _, part := range parts {
+			both := shared(p.Channels, part.Channels)
+			if len(both) == 0 || len(both) == len(p.Channels) {
+				continue
+			}
+			at := diag.Place{File: r.plan.File, Line: part.Pos.Line, Col: part.Pos.Col}
+			r.problems = append(r.problems, diag.Problem{Place: at, Path: "day",
+				What:    fmt.Sprintf("%s shares a port with %s, which are not in this entry", r.words(both), r.words(without(p.Channels, both))),
+				Allowed: "channels of one port have one command: put them all into one entry, under one level",
+				Other:   &diag.Other{Place: diag.Place{File: r.plan.File, Line: p.Pos.Line, Col: p.Pos.Col}, Note: "the port is here"}})
+		}
+	}
+}
+
+func (r *reader) words(channels []int) string {
+	names := make([]string, len(channels))
+	for i, c := range channels {
+		names[i] = r.channels.list[c]
+	}
+	return strings.Join(names, ", ")
+}
+
+func without(all, some []int) []int {
+	return slices.DeleteFunc(slices.Clone(all), func(c int) bool { return slices.Contains(some, c) })
 }

@@ -34,7 +34,7 @@ func (r *reader) port(v source.Value, c plan.Controller) plan.Port {
 		if i := r.channelOf(f.Get("channel")); i >= 0 {
 			p.Channels, p.Lamps = []int{i}, []port.Lamp{port.SwitchLamp(r.channels.list[i])}
 		}
-		for _, key := range []string{"off_below", "response", "outlet"} {
+		for _, key := range []string{"channels", "off_below", "on_from", "never_off", "response", "outlet"} {
 			if f.Has(key) {
 				f.Get(key).KeyError("a switched port has no "+key, "leave it out: a switch is on or off", "")
 			}
@@ -42,29 +42,111 @@ func (r *reader) port(v source.Value, c plan.Controller) plan.Port {
 		return p
 	}
 	p.Outlet, p.OutletPos = outletRef(f.Get("outlet"))
-	i := r.channelOf(f.Need("channel"))
-	if i < 0 {
-		return p
+	for _, on := range r.onPort(v, f) {
+		if !r.plan.Channels[on.channel].Dimmable {
+			on.at.Conflict(fmt.Sprintf("the channel %q can not be dimmed", r.channels.list[on.channel]),
+				"give it a port of a controller with signal: switch", r.channels.at[on.channel], "it is dimmable: no here")
+		}
+		p.Channels = append(p.Channels, on.channel)
+		p.Lamps = append(p.Lamps, r.lamp(on, c, p.Outlet != port.Ref{}))
 	}
-	if !r.plan.Channels[i].Dimmable {
-		f.Get("channel").Conflict(fmt.Sprintf("the channel %q can not be dimmed", r.channels.list[i]),
-			"give it a port of a controller with signal: switch", r.channels.at[i], "it is dimmable: no here")
-	}
-	p.Channels, p.Lamps = []int{i}, []port.Lamp{r.lamp(f, c, i, p.Outlet != port.Ref{})}
+	r.pointsForCutIn(v, p)
 	return p
 }
 
+// onPort is one channel of a port, where it is named, and the keys that say how it answers.
+type onPort struct {
+	channel int
+	at      source.Value
+	answers source.Fields
+}
+
+// answerKeys say how a lamp answers; a channel of several may have its own.
+var answerKeys = []string{"off_below", "on_from", "never_off", "response"}
+
+// onPort lists the channels of a port.
+func (r *reader) onPort(v source.Value, f source.Fields) (out []onPort) {
+	several := f.Get("channels")
+	add := func(i int, at source.Value, answers source.Fields) {
+		if slices.ContainsFunc(out, func(o onPort) bool { return o.channel == i }) {
+			at.Error(fmt.Sprintf("%q stands twice on the port", r.channels.list[i]), "name each channel once", "")
+		} else if i >= 0 {
+			out = append(out, onPort{i, at, answers})
+		}
+	}
+	switch {
+	case !several.Given():
+		add(r.channelOf(f.Need("channel")), f.Get("channel"), f)
+	case f.Has("channel"):
+		several.KeyConflict("a port has channel or channels", "leave one out", f.Get("channel").KeyPlace(), "the other is here")
+	case several.IsMap():
+		for _, e := range several.Entries("write channels such as {cyan: {off_below: 0.8 V}, lime: {}}") {
+			own, _ := e.Fields()
+			i := r.channels.index(e.Name())
+			if i < 0 {
+				e.KeyError(fmt.Sprintf("no channel is called %q", e.Name()), r.channels.allowed("channel"), r.channels.near(e.Name()))
+			}
+			add(i, e, own.From(v, answerKeys...))
+		}
+	default:
+		for _, item := range several.Items("write a list of channel names such as [violet, uv], or {cyan: {off_below: 0.8 V}, lime: {}}") {
+			add(r.channels.find(item, "channel"), item, f)
+		}
+	}
+	return out
+}
+
 // lamp reads how a channel answers the commands of its port.
-func (r *reader) lamp(f source.Fields, c plan.Controller, channel int, cut bool) port.Lamp {
-	l := port.Lamp{Channel: r.channels.list[channel]}
+func (r *reader) lamp(on onPort, c plan.Controller, cut bool) port.Lamp {
+	f, kind := on.answers, signals[c.Signal].kind
+	l := port.Lamp{Channel: r.channels.list[on.channel], NeverOff: word(f.Get("never_off"), "no", "yes") == 1}
 	off := math.Inf(-1)
 	if v := f.Get("off_below"); v.Given() {
-		off = num(v, signals[c.Signal].kind, inRange(c))
+		off = num(v, kind, inRange(c))
 	}
-	if !math.IsNaN(c.Range[0] + c.Range[1] + off) {
-		l.Response = r.response(f, c, channel, off, cut)
+	if v := f.Get("on_from"); v.Given() {
+		l.OnFrom = num(v, kind, inRange(c))
+		switch {
+		case !f.Has("off_below"):
+			v.KeyError("on_from goes with off_below", "give the command below which the lamp goes dark again: off_below", "")
+		case l.OnFrom < off:
+			v.Conflict(fmt.Sprintf("the lamp would light from %s on and go dark below %s", kind.Format(l.OnFrom), kind.Format(off)),
+				"on_from is at least off_below", f.Get("off_below").KeyPlace(), "off_below is here")
+		}
+	}
+	if math.IsNaN(c.Range[0] + c.Range[1] + off + l.OnFrom) {
+		return l
+	}
+	before := r.errors()
+	l.Response = r.response(f, c, on.channel, off, cut || l.NeverOff)
+	if l.NeverOff && r.errors() == before {
+		switch v := f.Get("never_off"); {
+		case f.Has("off_below"):
+			v.KeyConflict("a lamp that is never off has no command below which it is dark", "leave one out", f.Get("off_below").KeyPlace(), "off_below is here")
+		case l.Response.Fraction(c.Range[0]) <= 0:
+			v.KeyError(fmt.Sprintf("the response of %q gives no light at %s, where a lamp that is never off gives some", l.Channel, kind.Format(c.Range[0])),
+				fmt.Sprintf("say how much in a response such as [[%s, 10 %%], [%s, 100 %%]]", kind.Format(c.Range[0]), kind.Format(c.Range[1])), "")
+		}
 	}
 	return l
+}
+
+// fewestPoints is how many points a ramp through a cut-in takes: dark, lit, lit, dark.
+const fewestPoints = 4
+
+// pointsForCutIn reports a ramp whose points cannot take the lamp through its cut-in at both
+// ends of the day.
+func (r *reader) pointsForCutIn(v source.Value, p plan.Port) {
+	if p.Hold || p.PointsPerDay == 0 || p.PointsPerDay >= fewestPoints {
+		return
+	}
+	for _, l := range p.Lamps {
+		if off := l.OffBelow(); !math.IsInf(off, -1) && off > p.Range[0] && l.Response.Fraction(off) > port.Finest {
+			v.KeyError(fmt.Sprintf("with %d points a day a ramp cannot pass the cut-in of %q twice", p.PointsPerDay, l.Channel),
+				"give points_per_day: 4 or more, between_points: hold, or an outlet with a response that has no off_below", "")
+			return
+		}
+	}
 }
 
 func (r *reader) channelOf(v source.Value) int {
