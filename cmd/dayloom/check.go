@@ -9,6 +9,7 @@ import (
 	"dayloom/schedule/calendar"
 	"dayloom/schedule/diag"
 	"dayloom/schedule/planfile"
+	"dayloom/schedule/reach"
 )
 
 func checkCommand(w world) *cobra.Command {
@@ -27,9 +28,12 @@ meant. It changes nothing.`,
 			return fileError(err, "a plan is made by: dayloom new DIR")
 		}
 		p, problems := planfile.Load(readFile, args[0])
-		if p != nil {
+		if p != nil { // what reads well may still ask for what no port can show
 			book, _ := calendar.New(p)
-			problems = append(append(problems, calendar.Early(p, w.today(p))...), book.Yields()...).Sort(args[0])
+			problems = append(append(problems, calendar.Early(p, w.today(p))...), book.Yields()...)
+			if problems = append(problems, reach.Problems(p)...).Sort(args[0]); problems.HasErrors() {
+				p = nil
+			}
 		}
 		if *format == "text" {
 			w.problems(problems, source)

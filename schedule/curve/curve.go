@@ -120,6 +120,24 @@ func (c Curve) Shift(dt float64) Curve {
 	return Sum(cs...)
 }
 
+// Between is the part of the curve from a to b, 0 ≤ a ≤ b ≤ 86400, dark elsewhere.
+func (c Curve) Between(a, b float64) Curve {
+	var ps []Piece
+	for _, p := range c.pieces {
+		from, to := max(p.From, a), min(p.To, b)
+		if from >= to {
+			continue
+		}
+		rate := (p.U1 - p.U0) / (p.To - p.From)
+		q := Piece{from, to, p.Shape, p.U0 + rate*(from-p.From), p.U0 + rate*(to-p.From), p.Level}
+		if to == p.To {
+			q.U1 = p.U1
+		}
+		ps = append(ps, q)
+	}
+	return Curve{ps}
+}
+
 func wrap(t float64) float64 {
 	t = math.Mod(t, Day)
 	if t < 0 {

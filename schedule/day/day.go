@@ -6,6 +6,7 @@ import (
 	"dayloom/schedule/clock"
 	"dayloom/schedule/curve"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/reach"
 )
 
 // Usual is the index in CalendarRule.Day that stands for the plan's own `day`.
@@ -96,14 +97,23 @@ func (d Day) Doses() []float64 {
 	return out
 }
 
-// Build works out the day of a date. Peaks that are `auto` count as zero, hours that are
+// Build works out the day of a date, as far as the ports can show it. Peaks that are `auto` count as zero, hours that are
 // `auto` as none: callers balance first, and build what settle.Found makes of the plan.
 func Build(p *plan.Plan, date plan.Date, ch Change) Day {
 	midnight := time.Date(date.Year, date.Month, date.Day, 0, 0, 0, 0, p.Clock.Zone)
 	d := Day{Date: date, Channels: make([]Channel, len(p.Channels)), MoonLit: moonLit(ch.Parts(p), midnight)}
 	passes := clock.Of(p.Clock).Stretches(date)
+	asks := make([]reach.Ask, len(p.Channels))
 	for i := range p.Channels {
-		d.Channels[i] = channel(p, i, ch, passes, midnight)
+		asks[i], d.Channels[i].Daylight = ask(p, i, ch, midnight)
+	}
+	for i, r := range reach.Day(p, asks) {
+		c := &d.Channels[i]
+		c.Curve, c.Moon = r.Curve, r.Moon
+		c.Peak, _ = c.Curve.Max()
+		for _, s := range passes {
+			c.DoseS += c.Curve.Integral(s[0], s[1])
+		}
 	}
 	return d
 }
@@ -125,33 +135,27 @@ func Switched(h Hours, i int, ch Change) curve.Curve {
 	return switched(h, min(ch.scale(i), 1)*(1-ch.Shorter), ch.Stretch)
 }
 
-func channel(p *plan.Plan, i int, ch Change, passes [][2]float64, midnight time.Time) Channel {
+// ask is what a channel is asked for, and its daylight peak after scaling.
+func ask(p *plan.Plan, i int, ch Change, midnight time.Time) (a reach.Ask, daylightPeak float64) {
 	var day, moon []curve.Curve
-	var out Channel
 	for _, part := range ch.Parts(p) {
 		switch s := part.Switched; {
 		case !lights(part, i):
 		case part.Daylight != nil:
 			peak := part.Daylight.Peak.Fraction * ch.scale(i)
-			out.Daylight = max(out.Daylight, peak)
+			daylightPeak = max(daylightPeak, peak)
 			day = append(day, daylight(*part.Daylight, ch).Scale(peak))
 		case s != nil && !s.AutoOn && !s.AutoOff:
 			c := Switched(Hours{s.On, s.Off}, i, ch)
 			if !c.Dark() {
-				out.Daylight = 1
+				daylightPeak = 1
 			}
 			day = append(day, c)
 		case part.Moonlight != nil:
 			moon = append(moon, moonlight(*part.Moonlight, midnight))
 		}
 	}
-	out.Moon = curve.Sum(moon...)
-	out.Curve = curve.Sum(append(day, moon...)...)
-	out.Peak, _ = out.Curve.Max()
-	for _, s := range passes {
-		out.DoseS += out.Curve.Integral(s[0], s[1])
-	}
-	return out
+	return reach.Ask{Daylight: curve.Sum(day...), Moon: curve.Sum(moon...), Auto: Unit(p, i, ch)}, daylightPeak
 }
 
 func lights(part plan.DayPart, channel int) bool {
