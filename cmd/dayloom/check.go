@@ -28,10 +28,15 @@ meant. It changes nothing.`,
 			return fileError(err, "a plan is made by: dayloom new DIR")
 		}
 		p, problems := planfile.Load(readFile, args[0])
+		var notes diag.List
+		if p != nil { // what reads well may still ask for what no port can show
+		var notes diag.List
 		if p != nil { // what reads well may still ask for what no port can show
 			book, _ := calendar.New(p)
+			shown := reach.Problems(p)
+			notes = only(diag.Warning, shown)
 			problems = append(append(problems, calendar.Early(p, w.today(p))...), book.Yields()...)
-			if problems = append(problems, reach.Problems(p)...).Sort(args[0]); problems.HasErrors() {
+			if problems = append(problems, only(diag.Error, shown)...).Sort(args[0]); problems.HasErrors() {
 				p = nil
 			}
 		}
@@ -41,8 +46,11 @@ meant. It changes nothing.`,
 				fmt.Fprintf(w.stdout, "%s: %s, %s, %s, %s; no errors, %s\n", args[0],
 					count(len(p.Channels), "channel"), count(len(p.Zones), "zone"), count(len(p.Corals), "coral"),
 					count(len(p.Controllers), "controller"), count(problems.Count(diag.Warning), "warning"))
+				for _, n := range notes {
+					fmt.Fprintf(w.stdout, "%s; %s\n", n.What, n.Allowed)
+				}
 			}
-		} else if err := report.Write(w.stdout, *format, report.NewProblems(problems)); err != nil {
+		} else if err := report.Write(w.stdout, *format, report.NewProblems(append(problems, notes...))); err != nil {
 			return err
 		}
 		if p == nil {

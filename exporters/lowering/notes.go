@@ -29,10 +29,10 @@ func notes(r Result, a target, rungs *ladder, l Limits) []Note {
 	say := func(k Kind, format string, args ...any) { out = append(out, Note{k, fmt.Sprintf(format, args...)}) }
 	b := r.BelowCutIn
 	switch {
-	case !rungs.dark && !a.cut && b.Seconds > 0:
+	case !rungs.dark && !a.cut && b.Seconds > 1:
 		say(NeverDark, "the port gives %.3g %% at its lowest command, so for %.0f min a day it is brighter than asked; only a switched outlet that cuts its supply can make it dark",
 			100*b.Darkest, b.Seconds/60)
-	case b.Seconds > 0:
+	case b.Seconds > 1:
 		say(BelowFirst, "for %.0f min a day the curve is below %.3g %%, the darkest the port can give: it is switched there, for %.1f s of full light against %.1f s asked",
 			b.Seconds/60, 100*b.Darkest, b.LightGiven, b.LightAsked)
 	}

@@ -180,9 +180,7 @@ func crossing(c curve.Curve, light, from, to float64, under bool) float64 {
 
 // without is a curve that is dark in a span.
 func without(c curve.Curve, s span) curve.Curve {
-	if s.from >= curve.Day {
-		s.from, s.to = s.from-curve.Day, s.to-curve.Day
-	}
+	s = s.home()
 	keep := spans{{0, s.from}, {s.to, curve.Day}}
 	if s.to > curve.Day {
 		keep = spans{{s.to - curve.Day, s.from}}
@@ -229,7 +227,16 @@ func centred(c curve.Curve, part span, light, length float64) span {
 	return span{from, from + length}
 }
 
+// home is a span that begins within the day.
+func (s span) home() span {
+	if s.from >= curve.Day {
+		return span{s.from - curve.Day, s.to - curve.Day}
+	}
+	return s
+}
+
 func integral(c curve.Curve, s span) float64 {
+	s = s.home()
 	if s.to <= curve.Day {
 		return c.Integral(s.from, s.to)
 	}

@@ -13,7 +13,8 @@ import (
 const synodicMonth = 29.530589
 
 // Problems is what a plan asks of its ports that they cannot show: moonlight that is dark
-// even at full moon is an error, nights that are dark before and after it a warning.
+// even at full moon is an error; nights that are dark near new moon, of which nothing is
+// wrong but which should be known, are a warning.
 func Problems(p *plan.Plan) (out diag.List) {
 	days := [][]plan.DayPart{p.Day}
 	for _, d := range p.Days {
