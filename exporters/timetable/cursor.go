@@ -11,12 +11,41 @@ import (
 	"unicode/utf8"
 )
 
-// cursor walks JSON text that is known to be well formed, knowing at each value
-// where it stands. encoding/json tells no places once the text is well formed,
-// and lets unknown and repeated keys pass or names Go types in its messages.
+// cursor walks JSON text that is known to be well formed by its tokens, knowing at each
+// value where it stands, so that unknown and repeated keys and wrong kinds of value are
+// told by their place.
 type cursor struct {
-	data []byte
-	i    int
+	data   []byte
+	tokens *json.Decoder
+}
+
+func newCursor(data []byte) cursor {
+	d := json.NewDecoder(bytes.NewReader(data))
+	d.UseNumber()
+	return cursor{data, d}
+}
+
+// at is the byte at which the next token begins.
+func (c *cursor) at() int {
+	i := int(c.tokens.InputOffset())
+	for i < len(c.data) && strings.IndexByte(" \t\r\n,:", c.data[i]) >= 0 {
+		i++
+	}
+	return i
+}
+
+// peek is the first byte of the next token.
+func (c *cursor) peek() byte {
+	if i := c.at(); i < len(c.data) {
+		return c.data[i]
+	}
+	return 0
+}
+
+// take is the next token; the text is known to have one.
+func (c *cursor) take() json.Token {
+	t, _ := c.tokens.Token()
+	return t
 }
 
 // misplaced is an error at a byte of the file.
@@ -57,20 +86,8 @@ func wellFormed(data []byte) error {
 	return err
 }
 
-// peek is the next byte that is not white space.
-func (c *cursor) peek() byte {
-	for c.i < len(c.data) && strings.IndexByte(" \t\r\n", c.data[c.i]) >= 0 {
-		c.i++
-	}
-	if c.i == len(c.data) {
-		return 0
-	}
-	return c.data[c.i]
-}
-
 func (c *cursor) fail(format string, args ...any) error {
-	c.peek()
-	return misplaced{c.i, fmt.Sprintf(format, args...)}
+	return misplaced{c.at(), fmt.Sprintf(format, args...)}
 }
 
 // open steps into an object or array; next says whether there is another entry.
@@ -78,19 +95,16 @@ func (c *cursor) open(bracket byte, what, kind string) error {
 	if c.peek() != bracket {
 		return c.fail("%s must be %s", what, kind)
 	}
-	c.i++
+	c.take()
 	return nil
 }
 
-func (c *cursor) next(closing byte) bool {
-	switch c.peek() {
-	case closing:
-		c.i++
-		return false
-	case ',':
-		c.i++
+func (c *cursor) next() bool {
+	if c.tokens.More() {
+		return true
 	}
-	return true
+	c.take()
+	return false
 }
 
 // object reads an object whose keys are all of those required, any of those
@@ -99,12 +113,11 @@ func (c *cursor) object(what, required, optional string, value func(key string) 
 	if err := c.open('{', what, "an object, {...}"); err != nil {
 		return err
 	}
-	start := c.i - 1
+	start := int(c.tokens.InputOffset()) - 1
 	needed, allowed := strings.Fields(required), strings.Fields(optional)
 	seen := make([]string, 0, 12)
-	for c.next('}') {
-		c.peek()
-		at := c.i
+	for c.next() {
+		at := c.at()
 		key, err := c.text("a key")
 		if err != nil {
 			return err
@@ -116,8 +129,6 @@ func (c *cursor) object(what, required, optional string, value func(key string) 
 			return misplaced{at, fmt.Sprintf("%s has no key %q; its keys are %s", what, key, strings.Join(append(needed, allowed...), ", "))}
 		}
 		seen = append(seen, key)
-		c.peek()
-		c.i++ // the colon
 		if err := value(key); err != nil {
 			return err
 		}
@@ -134,7 +145,7 @@ func (c *cursor) array(what string, item func() error) error {
 	if err := c.open('[', what, "a list, [...]"); err != nil {
 		return err
 	}
-	for c.next(']') {
+	for c.next() {
 		if err := item(); err != nil {
 			return err
 		}
@@ -142,44 +153,17 @@ func (c *cursor) array(what string, item func() error) error {
 	return nil
 }
 
-// token is the text of a string or of a bare word; it must start there.
-func (c *cursor) token() []byte {
-	c.peek()
-	start := c.i
-	if c.data[start] == '"' {
-		for c.i++; c.data[c.i] != '"'; c.i++ {
-			if c.data[c.i] == '\\' {
-				c.i++
-			}
-		}
-		c.i++
-		return c.data[start:c.i]
-	}
-	for c.i < len(c.data) && strings.IndexByte(" \t\r\n,:]}", c.data[c.i]) < 0 {
-		c.i++
-	}
-	return c.data[start:c.i]
-}
-
 func (c *cursor) text(what string) (string, error) {
 	if c.peek() != '"' {
 		return "", c.fail("%s must be text in quotes", what)
 	}
-	quoted := c.token()
-	if bytes.IndexByte(quoted, '\\') < 0 {
-		return string(quoted[1 : len(quoted)-1]), nil
-	}
-	var s string
-	if err := json.Unmarshal(quoted, &s); err != nil {
-		return "", c.fail("%s: %v", what, err)
-	}
+	s, _ := c.take().(string)
 	return s, nil
 }
 
 // word is one of two texts; true when it is the first.
 func (c *cursor) word(what, yes, no string) (bool, error) {
-	c.peek()
-	at := c.i
+	at := c.at()
 	s, err := c.text(what)
 	if err == nil && s != yes && s != no {
 		err = misplaced{at, fmt.Sprintf("%s is %q; it must be %s or %s", what, s, yes, no)}
@@ -187,12 +171,22 @@ func (c *cursor) word(what, yes, no string) (bool, error) {
 	return s == yes, err
 }
 
+// truth is true or false.
+func (c *cursor) truth(what string) (bool, error) {
+	if b := c.peek(); b != 't' && b != 'f' {
+		return false, c.fail("%s must be true or false", what)
+	}
+	yes, _ := c.take().(bool)
+	return yes, nil
+}
+
 func (c *cursor) number(what string) (float64, error) {
 	if b := c.peek(); b != '-' && (b < '0' || b > '9') {
 		return 0, c.fail("%s must be a number", what)
 	}
-	at := c.i
-	x, err := parseNumber(string(c.token()))
+	at := c.at()
+	n, _ := c.take().(json.Number)
+	x, err := parseNumber(n.String())
 	if err != nil {
 		return 0, misplaced{at, fmt.Sprintf("%s: %v", what, err)}
 	}
@@ -201,8 +195,7 @@ func (c *cursor) number(what string) (float64, error) {
 
 // numbers reads a list of exactly n numbers.
 func (c *cursor) numbers(what string, out []float64) error {
-	c.peek()
-	at, n := c.i, 0
+	at, n := c.at(), 0
 	err := c.array(what, func() error {
 		x, err := c.number(what)
 		if err == nil && n < len(out) {
@@ -219,22 +212,6 @@ func (c *cursor) numbers(what string, out []float64) error {
 
 // skip steps over any value.
 func (c *cursor) skip() {
-	for depth := 0; ; {
-		switch c.peek() {
-		case '{', '[':
-			depth++
-			c.i++
-		case '}', ']':
-			depth--
-			c.i++
-		case ',', ':':
-			c.i++
-			continue
-		default:
-			c.token()
-		}
-		if depth == 0 {
-			return
-		}
-	}
+	var raw json.RawMessage
+	_ = c.tokens.Decode(&raw) // the text is known to be well formed
 }

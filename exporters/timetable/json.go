@@ -33,6 +33,9 @@ func WriteJSON(w io.Writer, f File) error {
 	b.print("  \"clock\": {\"zone\": ", quote(f.Clock.Zone),
 		", \"summer_time\": ", quote(pick(f.Clock.FollowsSummerTime, "follow", "ignore")),
 		", \"controller\": ", quote(pick(f.Clock.ControllerStays, "stays", "follows")), "},\n")
+	if !f.Judged[0].IsZero() {
+		b.print("  \"judged\": {\"from\": ", quote(f.Judged[0].String()), ", \"to\": ", quote(f.Judged[1].String()), "},\n")
+	}
 	b.print("  \"point_count\": ", strconv.Itoa(f.PointCount()), ",\n  \"tables\": [")
 	for i, t := range f.Tables {
 		b.print(pick(i > 0, ",", ""), "\n    {\n      \"valid_from\": ", quote(t.From.String()), ",\n")
@@ -62,7 +65,7 @@ func (b jsonWriter) print(texts ...string) {
 }
 
 func (b jsonWriter) port(p Port) error {
-	b.print("\n        {\"controller\": ", quote(p.Controller), ", \"port\": ", quote(p.Name), ", \"channel\": ", quote(p.Channels()), ",\n")
+	b.print("\n        {\"controller\": ", quote(p.Controller), ", \"port\": ", quote(p.Name), ",\n")
 	b.print("         \"signal\": ", quote(port.Signals[p.Signal].Word), ", \"unit\": ", quote(p.Unit()),
 		", \"between_points\": ", quote(pick(p.Hold, "hold", "ramp")), ",\n")
 	if p.Outlet != (port.Ref{}) {
@@ -70,14 +73,24 @@ func (b jsonWriter) port(p Port) error {
 	}
 	if p.Signal != port.Switch {
 		b.print("         \"range\": [", number(p.Range[0]), ", ", number(p.Range[1]), "], \"step\": ", number(p.Step), ",\n")
-		response, err := json.Marshal(p.Lamps[0].Response.Spec())
-		if err != nil {
-			return fmt.Errorf("port %s of %s: the response cannot be written: %w", p.Name, p.Controller, err)
+	}
+	b.print("         \"lamps\": [")
+	for i, l := range p.Lamps {
+		b.print(pick(i > 0, ", ", ""))
+		if err := b.lamp(p, l); err != nil {
+			return err
 		}
-		b.print("         \"response\": ", string(response), ",\n")
+	}
+	b.print("],\n")
+	if p.Claim != nil {
+		b.print("         \"greatest_departure_percent\": ", strconv.FormatFloat(*p.Claim*100, 'f', 6, 64), ",\n")
 	}
 	b.print("         \"points\": [")
 	decimals, line := p.decimals(), make([]byte, 0, 100)
+	names := make([]string, len(p.Lamps))
+	for k, l := range p.Lamps {
+		names[k] = quote(l.Channel)
+	}
 	for i, q := range p.Points {
 		line = append(line[:0], pick(i > 0, ",", "")...)
 		line = append(line, "\n          {\"time\": \""...)
@@ -89,10 +102,40 @@ func (b jsonWriter) port(p Port) error {
 		if p.Signal == port.Switch {
 			line = append(line, '"')
 		}
-		line = append(appendLight(append(line, ", \"light_percent\": "...), p.light(i, 0)), '}')
+		line = append(line, ", \"light_percent\": {"...)
+		for k := range p.Lamps {
+			line = append(append(line, pick(k > 0, ", ", "")...), names[k]...)
+			line = appendLight(append(line, ": "...), p.light(i, k))
+		}
+		line = append(line, "}}"...)
 		_, _ = b.Write(line)
 	}
 	b.print("\n         ]}")
+	return nil
+}
+
+func (b jsonWriter) lamp(p Port, l port.Lamp) error {
+	b.print("{\"channel\": ", quote(l.Channel))
+	if p.Signal != port.Switch {
+		spec := l.Response.Spec()
+		off := spec.OffBelow
+		spec.OffBelow = nil
+		response, err := json.Marshal(spec)
+		if err != nil {
+			return fmt.Errorf("port %s of %s: the response cannot be written: %w", p.Name, p.Controller, err)
+		}
+		b.print(", \"response\": ", string(response))
+		if off != nil {
+			b.print(", \"off_below\": ", number(*off))
+		}
+		if l.OnFrom > 0 {
+			b.print(", \"on_from\": ", number(l.OnFrom))
+		}
+		if l.NeverOff {
+			b.print(", \"never_off\": true")
+		}
+	}
+	b.print("}")
 	return nil
 }
 

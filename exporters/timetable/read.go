@@ -23,10 +23,11 @@ func Read(name string, data []byte) (File, error) {
 // jsonReader keeps the byte at which each table, port and point begins.
 type jsonReader struct {
 	cursor
-	file  File
-	count float64 // as the file says it
-	at    int     // of the count
-	where []tablePlace
+	file    File
+	count   float64 // as the file says it
+	countAt int     // byte of it
+	format  int
+	where   []tablePlace
 }
 
 type tablePlace struct {
@@ -40,10 +41,10 @@ type portPlace struct {
 }
 
 func readJSON(name string, data []byte) (File, error) {
-	r := jsonReader{cursor: cursor{data: data}}
+	r := jsonReader{cursor: newCursor(data)}
 	err := wellFormed(data)
 	if err == nil {
-		err = r.format()
+		err = r.readFormat()
 	}
 	if err == nil {
 		err = r.top()
@@ -52,7 +53,7 @@ func readJSON(name string, data []byte) (File, error) {
 		err = r.file.check()
 	}
 	if err == nil && r.count != float64(r.file.PointCount()) {
-		err = misplaced{r.at, fmt.Sprintf("point_count says %g points, but %d are there; points were lost or added: compile the plan again", r.count, r.file.PointCount())}
+		err = misplaced{r.countAt, fmt.Sprintf("point_count says %g points, but %d are there; points were lost or added: compile the plan again", r.count, r.file.PointCount())}
 	}
 	if err != nil {
 		line, column := lineColumn(data, r.place(err))
@@ -92,40 +93,42 @@ func lineColumn(data []byte, at int) (line, column int) {
 
 // format looks for the format number first, so that a newer file is not
 // refused for its first unknown key.
-func (r *jsonReader) format() error {
-	c := cursor{data: r.data}
+func (r *jsonReader) readFormat() error {
+	c := newCursor(r.data)
 	if err := c.open('{', "a timetable", "an object, {...}"); err != nil {
 		return err
 	}
-	for c.next('}') {
+	for c.next() {
 		key, err := c.text("a key")
 		if err != nil {
 			return err
 		}
-		c.peek()
-		c.i++ // the colon
 		if key != "format" {
 			c.skip()
 			continue
 		}
-		c.peek()
-		at := c.i
+		at := c.at()
 		n, err := c.number("format")
 		switch {
 		case err != nil:
 			return err
 		case n > Format:
 			return misplaced{at, fmt.Sprintf("this is format %g and this program reads format %d; use a newer dayloom", n, Format)}
-		case n != Format:
+		case n != 1 && n != Format:
 			return misplaced{at, fmt.Sprintf("there is no format %g; the format is %d", n, Format)}
 		}
+		r.format = int(n)
 		return nil
 	}
 	return misplaced{0, "there is no key \"format\": this is no timetable"}
 }
 
 func (r *jsonReader) top() error {
-	return r.object("a timetable", "format plan plan_hash clock point_count tables", "", func(key string) (err error) {
+	judged := "judged"
+	if r.format == 1 {
+		judged = ""
+	}
+	return r.object("a timetable", "format plan plan_hash clock point_count tables", judged, func(key string) (err error) {
 		switch key {
 		case "format":
 			_, err = r.number(key)
@@ -136,9 +139,13 @@ func (r *jsonReader) top() error {
 		case "clock":
 			err = r.clock()
 		case "point_count":
-			r.peek()
-			r.at = r.i
+			r.countAt = r.at()
 			r.count, err = r.number(key)
+		case "judged":
+			err = r.object(key, "from to", "", func(end string) (err error) {
+				r.file.Judged[map[string]int{"from": 0, "to": 1}[end]], err = r.date(end)
+				return err
+			})
 		case "tables":
 			err = r.array(key, r.table)
 		}
@@ -161,8 +168,7 @@ func (r *jsonReader) clock() error {
 }
 
 func (r *jsonReader) date(key string) (plan.Date, error) {
-	r.peek()
-	at := r.i
+	at := r.at()
 	s, err := r.text(key)
 	if err != nil {
 		return plan.Date{}, err
@@ -176,8 +182,7 @@ func (r *jsonReader) date(key string) (plan.Date, error) {
 
 func (r *jsonReader) table() error {
 	var t Table
-	r.peek()
-	place := tablePlace{at: r.i}
+	place := tablePlace{at: r.at()}
 	err := r.object("a table", "valid_from ports", "valid_to", func(key string) (err error) {
 		switch key {
 		case "valid_from":

@@ -2,8 +2,10 @@ package timetable
 
 import (
 	"bytes"
+	encoding "encoding/json"
 	"fmt"
 	"math"
+	"os"
 	"strings"
 	"testing"
 
@@ -19,10 +21,10 @@ import (
 func TestJSONRefusals(t *testing.T) {
 	_, good := written(t, example(t))
 	for _, c := range []struct{ old, new, want string }{
-		{`"format": 1`, `"format": 2`, `t.json:2:13: this is format 2 and this program reads format 1; use a newer dayloom`},
-		{`"format": 1`, `"format": 0`, `t.json:2:13: there is no format 0`},
-		{`"format": 1,`, ``, `t.json:1:1: there is no key "format"`},
-		{`"format": 1`, `"format": "1"`, `t.json:2:13: format must be a number`},
+		{`"format": 2`, `"format": 3`, `t.json:2:13: this is format 3 and this program reads format 2; use a newer dayloom`},
+		{`"format": 2`, `"format": 0`, `t.json:2:13: there is no format 0`},
+		{`"format": 2,`, ``, `t.json:1:1: there is no key "format"`},
+		{`"format": 2`, `"format": "1"`, `t.json:2:13: format must be a number`},
 		{`"plan_hash":`, `"hash":`, `t.json:4:3: a timetable has no key "hash"; its keys are format, plan, plan_hash, clock`},
 		{`"plan": "Quay Street \"north\" <1>",`, ``, `t.json:1:1: a timetable lacks the key "plan"`},
 		{`"plan_hash": `, `"plan": "twice", "plan_hash": `, `t.json:4:3: a timetable has the key "plan" twice`},
@@ -30,8 +32,8 @@ func TestJSONRefusals(t *testing.T) {
 		{`"point_count": 20`, `"point_count": 21`, `t.json:6:18: point_count says 21 points, but 20 are there`},
 		{`"2027-03-27"`, `"2027-02-30"`, `t.json:10:19: valid_to: "2027-02-30" is not a date`},
 		{`"2027-03-27"`, `"2026-03-27"`, `t.json:8:5: valid_to 2026-03-27 is before valid_from 2027-01-01`},
-		{`"2027-03-27"`, `"2027-03-28"`, `t.json:47:5: valid_from 2027-03-28 overlaps the table before, which is valid to 2027-03-28`},
-		{`"2027-03-27"`, `"2027-03-25"`, `t.json:47:5: no table is valid from 2027-03-26 to 2027-03-27`},
+		{`"2027-03-27"`, `"2027-03-28"`, `t.json:48:5: valid_from 2027-03-28 overlaps the table before, which is valid to 2027-03-28`},
+		{`"2027-03-27"`, `"2027-03-25"`, `t.json:48:5: no table is valid from 2027-03-26 to 2027-03-27`},
 		{`      "valid_to": "2027-03-27",`, ``, `t.json:8:5: the table from 2027-01-01 has no valid_to, but another follows`},
 		{`"unit": "V"`, `"unit": "%"`, `t.json:12:9: signal "volts" with unit "%"; allowed are volts with V`},
 		{`"between_points": "ramp"`, `"between_points": "jump"`, `it must be hold or ramp`},
@@ -39,7 +41,7 @@ func TestJSONRefusals(t *testing.T) {
 		{`"range": [0, 10], "step"`, `"range": [10, 0], "step"`, `t.json:12:9: a port that is no switch needs a range (lowest, then highest command)`},
 		{`"range": [0, 10], "step"`, `"range": [0, 10, 20], "step"`, `t.json:15:19: range must be a list of 2 numbers`},
 		{`"step": 0.1`, `"step": -0.1`, `t.json:12:9: port 1 of rack: the step -0.1 must lie between 0`},
-		{`[5,0.45]`, `[5,0.95],[6,0.5]`, `t.json:16:22: points 2 and 3: the light falls`},
+		{`[5,0.45]`, `[5,0.95],[6,0.5]`, `t.json:16:56: points 2 and 3: the light falls`},
 		{`"kind":"log"`, `"kind":"cubic"`, `response kind "cubic"`},
 		{`"time": "11:00"`, `"time": "08:30"`, `t.json:20:11: port 1 of rack: the time 08:30 comes after 08:30; times must rise`},
 		{`"time": "11:00"`, `"time": "24:00"`, `t.json:20:20: "24:00" is not a time of day`},
@@ -49,20 +51,23 @@ func TestJSONRefusals(t *testing.T) {
 		{`"command": 5.0`, `"command": "on"`, `t.json:20:11: the command must be a number; only a switch`},
 		{`"command": 5.0`, `"command": null`, `t.json:20:40: command must be a number`},
 		{`"command": 5.0`, `"command": 1e999`, `the number 1e999 is too large`},
-		{`"command": "on"`, `"command": 1`, `t.json:42:11: the command of a switch must be "on" or "off"`},
+		{`"command": "on"`, `"command": 1`, `t.json:43:11: the command of a switch must be "on" or "off"`},
 		{`"command": "on"`, `"command": "up"`, `"up" is neither on nor off`},
-		{`"light_percent": 45.000`, `"light_percent": 145`, `t.json:20:11: port 1 of rack: light_percent 145; it must lie between 0 and 100`},
-		{`"light_percent": 45.000`, `"light": 45`, `a point has no key "light"; its keys are time, command, light_percent`},
+		{`"light_percent": {"bar-blue": 45.000}`, `"light_percent": {"bar-blue": 145}`, `t.json:20:11: port 1 of rack: light_percent 145; it must lie between 0 and 100`},
+		{`"light_percent": {"bar-blue": 45.000}`, `"light": {"bar-blue": 45}`, `a point has no key "light"; its keys are time, command, light_percent`},
 		{`"controller": "@desk", "port": "1"`, `"controller": "rack", "port": "1"`, `t.json:30:9: port 1 of rack comes twice in the table from 2027-01-01`},
-		{`"controller": "@desk", "port": "1"`, `"controller": "@desk", "port": "7"`, `t.json:47:5: the table from 2027-03-28 lacks port 7 of @desk`},
+		{`"controller": "@desk", "port": "1"`, `"controller": "@desk", "port": "7"`, `t.json:48:5: the table from 2027-03-28 lacks port 7 of @desk`},
 		{`"outlet": {"controller": "outlets", "port": "1"}`, `"outlet": {"controller": "outlets", "port": "2"}`, `t.json:12:9: port 1 of rack has its supply switched by port 2 of outlets, but there is no such switch`},
 		{`"outlet": {"controller": "outlets", "port": "1"}`, `"outlet": {"controller": "rack", "port": "2"}`, `no such switch`},
-		{`"channel": "moon"`, `"channel": "mo\u0007on"`, `cannot be printed`},
+		{`"controller": "@desk"`, `"controller": "@de\u0007sk"`, `cannot be printed`},
 		{`"controller": "@desk"`, `"controller": ""`, `the name of the controller is missing`},
+		{`"light_percent": {"bar-blue": 45.000}`, `"light_percent": 45`, `t.json:20:62: light_percent must be an object`},
+		{`"light_percent": {"bar-blue": 45.000}`, `"light_percent": {"bar-red": 45}`, `t.json:20:11: light_percent must have one number for each channel of the port: bar-blue`},
+		{`"channel": "moon", "response"`, `"channel": "moon", "never_off": 1, "response"`, `never_off must be true or false`},
 		{`"clock": {`, `"clock": [`, `t.json:5:`},
 		{`"tables": [`, `"tables": {}, "x": [`, `t.json:7:13: tables must be a list, [...]`},
 		{`{"time": "11:00"`, `{time: "11:00"`, `t.json:20:12: this is not JSON`},
-		{`"bar-blue"`, "\"bar\xffblue\"", `t.json:12:60: a byte here is not UTF-8`},
+		{`"bar-blue"`, "\"bar\xffblue\"", `t.json:16:36: a byte here is not UTF-8`},
 	} {
 		t.Run(c.want, func(t *testing.T) {
 			require.Contains(t, string(good), c.old)
@@ -220,6 +225,9 @@ func FuzzRead(f *testing.F) {
 	csv, json := written(f, example(f))
 	f.Add(true, csv)
 	f.Add(false, json)
+	first, err := os.ReadFile("testdata/timetable-1.json")
+	require.NoError(f, err)
+	f.Add(false, first)
 	f.Add(false, []byte(`{"format": 1, "plan": "\ud83d", "tables": [[[{}]]]}`))
 	s := schema(f)
 	f.Fuzz(func(t *testing.T, isCSV bool, data []byte) {
@@ -232,7 +240,8 @@ func FuzzRead(f *testing.F) {
 			require.Regexp(t, `^t\.(csv|json):\d+`, err.Error())
 			return
 		}
-		if !isCSV {
+		var head struct{ Format float64 }
+		if !isCSV && encoding.Unmarshal(data, &head) == nil && head.Format == Format {
 			require.NoError(t, valid(s, data))
 		}
 		var first, second bytes.Buffer

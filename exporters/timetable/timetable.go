@@ -9,16 +9,17 @@ import (
 	"dayloom/schedule/port"
 )
 
-// Format is the number of the format that this package writes and reads.
-const Format = 1
+// Format is the number of the format that this package writes; it reads format 1 too.
+const Format = 2
 
 // File is a whole timetable.
 type File struct {
 	Plan     string // the plan's name; empty when read from csv
 	PlanHash string // "sha256:…" of what it was made from; empty when read from csv
 	Clock    Clock
-	Tables   []Table  // in order of date, without gap or overlap
-	Doubts   []string // where what was read says another light than its command gives
+	Tables   []Table      // in order of date, without gap or overlap
+	Judged   [2]plan.Date // first and last date on which what is written was played; zero: not said
+	Doubts   []string     // where what was read says another light than its command gives
 }
 
 // Clock says on which clock the day was meant and which the controller keeps.
@@ -43,6 +44,7 @@ type Table struct {
 type Port struct {
 	port.Port
 	Points  []port.Point // commands of a switch are 0 (off) and 1 (on)
+	Claim   *float64     // the greatest departure of its light from the curve, light fraction; nil: not said
 	claimed [][]float64  // of a csv file: the light of each lamp at each point, as it says
 }
 

@@ -8,6 +8,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -110,6 +111,43 @@ func TestReadBackIsWhatWasWritten(t *testing.T) {
 	require.ErrorContains(t, WriteJSON(&again, got), "complete the timetable from its plan")
 }
 
+// A file of format 1 is read as the same timetable.
+func TestFormat1StaysReadable(t *testing.T) {
+	data, err := os.ReadFile("testdata/timetable-1.json")
+	require.NoError(t, err)
+	got, err := Read("timetable.json", data)
+	require.NoError(t, err)
+	assert.Equal(t, example(t), got)
+}
+
+// Two channels on one output have a row each in csv, a number each in JSON.
+func TestChannelsThatShareAPort(t *testing.T) {
+	f := example(t)
+	for i := range f.Tables {
+		f.Tables[i].Ports = slices.Clone(f.Tables[i].Ports)
+		p := &f.Tables[i].Ports[0]
+		r, err := dimmer.Linear(0, 10)
+		require.NoError(t, err)
+		claim := 0.0125
+		p.Lamps, p.Claim = append(slices.Clone(p.Lamps), port.Lamp{Channel: "uv", Response: r, OnFrom: 1.3, NeverOff: true}), &claim
+	}
+	f.Judged = [2]plan.Date{date(t, "2027-01-01"), date(t, "2027-01-01")}
+	csv, json := written(t, f)
+	assert.Contains(t, string(json), `{"time": "08:30", "command": 1.2, "light_percent": {"bar-blue": 7.000, "uv": 0.000}},`)
+	assert.Contains(t, string(json), `"greatest_departure_percent": 1.250000,`)
+	require.NoError(t, valid(schema(t), json))
+	got, err := Read("t.json", json)
+	require.NoError(t, err)
+	assert.Equal(t, f, got)
+	assert.Contains(t, string(csv), "rack,1,bar-blue,08:30,1.2,V,7.000\r\n2027-01-01,2027-03-27,rack,1,uv,08:30,1.2,V,0.000\r\n")
+	back, err := Read("t.csv", csv)
+	require.NoError(t, err)
+	assert.Equal(t, f.Tables[0].Ports[0].Points, back.Tables[0].Ports[0].Points)
+	assert.Equal(t, "bar-blue+uv", back.Tables[0].Ports[0].Channels())
+	_, err = Read("t.csv", bytes.Replace(csv, []byte("rack,1,uv,08:30"), []byte("rack,1,vu,08:30"), 1))
+	assert.ErrorContains(t, err, `port 1 of rack has the channel "vu" here, but "bar-blue+uv" in the rows before`)
+}
+
 func TestTableOnADate(t *testing.T) {
 	f := example(t)
 	for day, want := range map[string]int{"2026-12-31": -1, "2027-01-01": 0, "2027-03-27": 0, "2027-03-28": 1, "2030-06-01": 1} {
@@ -154,8 +192,8 @@ func schema(t testing.TB) *jsonschema.Schema {
 	require.NoError(t, err)
 	c := jsonschema.NewCompiler()
 	c.AssertFormat()
-	require.NoError(t, c.AddResource("urn:dayloom:timetable:1", doc))
-	s, err := c.Compile("urn:dayloom:timetable:1")
+	require.NoError(t, c.AddResource("urn:dayloom:timetable:2", doc))
+	s, err := c.Compile("urn:dayloom:timetable:2")
 	require.NoError(t, err)
 	return s
 }
