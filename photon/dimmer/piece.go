@@ -53,6 +53,19 @@ func (p piece) inverse(f float64) float64 {
 	return p.c0 + x*(p.c1-p.c0)
 }
 
+// bend is the second derivative of the formula at a command, which rises with it.
+func (p piece) bend(c float64) float64 {
+	per := 1 / (p.c1 - p.c0)
+	switch p.shape {
+	case square:
+		return 2 * per * per
+	case exponent:
+		k := decades * math.Ln10 * per
+		return k * k * p.at(c)
+	}
+	return 0
+}
+
 // mean is the mean of the piece's formula from a to b, in forms that keep their
 // digits however short the move is.
 func (p piece) mean(a, b float64) float64 {

@@ -177,6 +177,19 @@ func (r Response) IsLinearBetween(a, b float64) bool {
 	return first == last && (shape == flat || shape == straight)
 }
 
+// Bend is no less than |d²f/dc²| at any command between a and b that is inside a
+// smooth part of the response, in the command's unit to the −2.
+func (r Response) Bend(a, b float64) float64 {
+	a, b = min(a, b), max(a, b)
+	most := 0.0
+	for i, p := range r.pieces {
+		if p.from < b && r.end(i) > a {
+			most = max(most, p.bend(min(b, r.end(i))))
+		}
+	}
+	return most
+}
+
 // MeanBetween is the mean light fraction while the command moves in a straight
 // line from c0 to c1, in closed form; dark commands count as 0. When both are
 // the same it is the fraction there.

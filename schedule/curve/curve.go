@@ -192,6 +192,18 @@ func (c Curve) Integral(a, b float64) float64 {
 // Dose is the integral over the whole day: seconds of full light.
 func (c Curve) Dose() float64 { return c.Integral(0, Day) }
 
+// Bend is no less than |d²y/dt²| anywhere between two neighbouring breaks, in s⁻².
+func (c Curve) Bend(from, to float64) float64 {
+	sum, mid := 0.0, (from+to)/2
+	for _, p := range c.pieces {
+		if p.From <= mid && mid < p.To && p.U0 != p.U1 {
+			rate := (p.U1 - p.U0) / (p.To - p.From)
+			sum += p.Level * p.Shape.Bend() * rate * rate
+		}
+	}
+	return sum
+}
+
 // Breaks are the times, rising, at which pieces begin or end, 0 and 86400 included.
 func (c Curve) Breaks() []float64 { return breaks([]Curve{c}) }
 

@@ -82,3 +82,17 @@ func (s Shape) Area(u float64) float64 {
 		return u * u / 2
 	}
 }
+
+// Bend is the greatest size of the shape's second derivative, d²f/du², over 0 ≤ u ≤ 1.
+func (s Shape) Bend() float64 {
+	switch s {
+	case Smooth:
+		return math.Pi * math.Pi / 2
+	case Solar:
+		return math.Pi * math.Pi / 4
+	case Even:
+		return 6 * (100. / 116) * (100. / 116) // of c³ at c = 1
+	default:
+		return 0
+	}
+}

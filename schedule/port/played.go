@@ -105,6 +105,16 @@ func (p Played) Breaks() []float64 {
 	return out
 }
 
+// Bend is no less than |d²y/dt²| anywhere between two neighbouring breaks, in s⁻².
+func (p Played) Bend(from, to float64) float64 {
+	m := p.find((from+to)/2, false)
+	if !m.lit || m.c0 == m.c1 {
+		return 0
+	}
+	slope := (m.c1 - m.c0) / (m.to - m.from)
+	return p.response.Bend(m.c0, m.c1) * slope * slope
+}
+
 // Max is the greatest light fraction of the day and the first time at which it is given
 // or, at a jump, approached. Light that is only touched for an instant, at the turn of a
 // ramp, does not count.
