@@ -30,8 +30,6 @@ meant. It changes nothing.`,
 		p, problems := planfile.Load(readFile, args[0])
 		var notes diag.List
 		if p != nil { // what reads well may still ask for what no port can show
-		var notes diag.List
-		if p != nil { // what reads well may still ask for what no port can show
 			book, _ := calendar.New(p)
 			shown := reach.Problems(p)
 			notes = only(diag.Warning, shown)
