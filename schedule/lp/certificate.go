@@ -11,29 +11,33 @@ func (r *Result) judge(p Problem, t *simplex) {
 	if p.Maximize {
 		sense = -1
 	}
-	r.Value = dot(p.Cost, r.X)
+	r.Value = dot(p.Cost, r.X) + sense*excess(p, r.X)
 	c := Certificate{PrimalResidual: primalResidual(p, r.X)}
 	bound := 0.0
-	for i, row := range p.Rows {
-		v, _ := support(sense*r.RowDual[i], row.Lo, row.Hi)
-		bound += v
+	z, size := append([]float64(nil), p.Cost...), make([]float64, len(p.Cost))
+	for j, v := range z {
+		size[j] = math.Abs(v)
 	}
-	for j := range p.Cost {
-		z, size := p.Cost[j], math.Abs(p.Cost[j])
-		for i, y := range r.RowDual {
-			if y != 0 {
-				z -= y * p.Rows[i].Coef[j]
-				size += math.Abs(y * p.Rows[i].Coef[j])
-			}
+	for i, y := range r.RowDual {
+		if y == 0 {
+			continue
 		}
-		if t.slot[j] < 0 && math.Abs(z) <= noise*size {
-			z = 0
-		}
-		r.BoundDual[j] = z
-		v, open := support(sense*z, p.Lower[j], p.Upper[j])
+		v, _ := support(sense*y, p.Rows[i].Lo, p.Rows[i].Hi)
 		bound += v
+		for j, a := range p.Rows[i].Coef {
+			z[j] -= y * a
+			size[j] += math.Abs(y * a)
+		}
+	}
+	for j, v := range z {
+		if t.slot[j] < 0 && math.Abs(v) <= noise*size[j] {
+			v = 0
+		}
+		r.BoundDual[j] = v
+		least, open := support(sense*v, p.Lower[j], p.Upper[j])
+		bound += least
 		if open {
-			c.DualResidual = max(c.DualResidual, math.Abs(z)/(1+size))
+			c.DualResidual = max(c.DualResidual, math.Abs(v)/(1+size[j]))
 		}
 	}
 	c.Bound = sense * bound
@@ -53,10 +57,24 @@ func support(y, lo, hi float64) (least float64, open bool) {
 	return y * limit, false
 }
 
-// primalResidual looks at rows only; X keeps the bounds exactly.
+// excess is what the soft rows cost at x.
+func excess(p Problem, x []float64) (sum float64) {
+	for _, row := range p.Rows {
+		if row.Soft > 0 {
+			v := dot(row.Coef, x)
+			sum += row.Soft * max(row.Lo-v, v-row.Hi, 0)
+		}
+	}
+	return sum
+}
+
+// primalResidual looks at hard rows only; X keeps the bounds exactly.
 func primalResidual(p Problem, x []float64) float64 {
 	var worst float64
 	for _, row := range p.Rows {
+		if row.Soft > 0 {
+			continue
+		}
 		v, size := 0.0, 1.0
 		for j, a := range row.Coef {
 			v += a * x[j]
@@ -78,17 +96,22 @@ func proveInfeasible(p Problem, w []float64) Certificate {
 		size += math.Abs(v)
 	}
 	allow := 0.0
-	for j := range p.Cost {
-		g, terms := 0.0, 0.0
-		for i, v := range w {
-			g += v * p.Rows[i].Coef[j]
-			terms += math.Abs(v * p.Rows[i].Coef[j])
+	g, sizes := make([]float64, len(p.Cost)), make([]float64, len(p.Cost))
+	for i, v := range w {
+		if v == 0 {
+			continue
 		}
-		least, open := support(-g, p.Lower[j], p.Upper[j])
+		for j, a := range p.Rows[i].Coef {
+			g[j] += v * a
+			sizes[j] += math.Abs(v * a)
+		}
+	}
+	for j, v := range g {
+		least, open := support(-v, p.Lower[j], p.Upper[j])
 		allow -= least
 		size += math.Abs(least)
-		if open && math.Abs(g) > noise*terms {
-			c.DualResidual = max(c.DualResidual, math.Abs(g)/terms)
+		if open && math.Abs(v) > noise*sizes[j] {
+			c.DualResidual = max(c.DualResidual, math.Abs(v)/sizes[j])
 		}
 	}
 	if margin := demand - allow; margin > noise*size {
@@ -104,8 +127,15 @@ func provesUnbounded(p Problem, d []float64) bool {
 			return false
 		}
 	}
+	rise := 0.0
 	for _, row := range p.Rows {
 		v, size := terms(row.Coef, d)
+		if row.Soft > 0 {
+			if (v < 0 && !math.IsInf(row.Lo, -1)) || (v > 0 && !math.IsInf(row.Hi, 1)) {
+				rise += row.Soft * math.Abs(v)
+			}
+			continue
+		}
 		if (v < -accept*size && !math.IsInf(row.Lo, -1)) || (v > accept*size && !math.IsInf(row.Hi, 1)) {
 			return false
 		}
@@ -114,7 +144,7 @@ func provesUnbounded(p Problem, d []float64) bool {
 	if p.Maximize {
 		v = -v
 	}
-	return v < -noise*size
+	return v+rise < -noise*(size+rise)
 }
 
 // terms is a·d and the sum of the magnitudes in it.

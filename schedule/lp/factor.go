@@ -91,10 +91,22 @@ func (t *simplex) repair(pivotRow []int, used []bool) {
 	}
 }
 
-// refine takes one step of iterative refinement (Wilkinson 1963) for B x = v and Bᵀ y = cost.
+// nearHold prefers the limit that the cost pushes a variable to.
+func (t *simplex) nearHold(c int) hold {
+	noLo, noHi := math.IsInf(t.lo[c], -1), math.IsInf(t.hi[c], 1)
+	switch {
+	case noLo && noHi:
+		return atValue
+	case noLo, !noHi && t.given[c] < 0:
+		return atHi
+	}
+	return atLo
+}
+
+// refine takes one step of iterative refinement (Wilkinson 1963) for B x = v and Bᵀ y = force.
 func (t *simplex) refine() {
 	b, r := make([]float64, t.n), make([]float64, t.n)
-	s := append([]float64(nil), t.cost...)
+	s := append([]float64(nil), t.force...)
 	for k, c := range t.active {
 		t.gradient(c, b)
 		r[k] = t.target(k) - dot(b, t.x)

@@ -20,9 +20,11 @@ type Problem struct {
 }
 
 // Row is one constraint Lo ≤ Coef·x ≤ Hi; Lo = Hi makes it an equation, −Inf or +Inf leaves a side open.
+// With Soft above zero it may be broken: each unit of excess makes the value worse by Soft.
 type Row struct {
 	Coef   []float64
 	Lo, Hi float64
+	Soft   float64
 }
 
 // Status says how a solve ended.
@@ -53,7 +55,7 @@ func (s Status) String() string {
 type Result struct {
 	Status Status
 	X      []float64 // for Optimal, Unbounded and Stalled; always within Lower and Upper
-	Value  float64   // Cost·X
+	Value  float64   // Cost·X and what the soft rows add
 
 	// RowDual and BoundDual are the change of Value for a unit change of the row's limit or
 	// the variable's bound that holds X (zero where none does): Cost = Σ RowDual·Coef + BoundDual.
@@ -125,6 +127,9 @@ func (p Problem) check() (Problem, error) {
 		}
 		if err := checkRange(r.Lo, r.Hi); err != nil {
 			return p, fmt.Errorf("row %d: %w", i, err)
+		}
+		if !usable(r.Soft) || r.Soft < 0 {
+			return p, fmt.Errorf("row %d: the price of its excess is %g; it must be a number from 0 to %g", i, r.Soft, largest)
 		}
 	}
 	return p, nil

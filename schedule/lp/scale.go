@@ -45,7 +45,7 @@ func equilibrate(p Problem) scaling {
 	for i, r := range p.Rows {
 		s.row[i] = 1 / toNearOne(r.Coef, s.col)
 	}
-	s.cost = toNearOne(p.Cost, s.col)
+	s.cost = s.typicalCost(p)
 	s.size = s.typicalLimit(p)
 	s.scaleEmptyRows(p)
 	return s
@@ -82,6 +82,21 @@ func addRow(logs, col, sum, count []float64) {
 			count[j]++
 		}
 	}
+}
+
+// typicalCost is the power of two nearest to the greatest scaled cost, of variables and of excess.
+func (s scaling) typicalCost(p Problem) float64 {
+	most := 0.0
+	for j, c := range p.Cost {
+		most = max(most, math.Abs(c)*s.col[j])
+	}
+	for i, r := range p.Rows {
+		most = max(most, r.Soft/s.row[i])
+	}
+	if most == 0 {
+		return 1
+	}
+	return powerOfTwo(math.Log2(most))
 }
 
 // toNearOne is the power of two nearest to the greatest scaled coefficient, 1 if there is none.

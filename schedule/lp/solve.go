@@ -4,23 +4,23 @@ import "math"
 
 const (
 	accept    = 1e-7 // greatest relative residual and gap of an answer that counts as proven
-	maxRounds = 12   // of dual then primal
+	maxRounds = 12   // of seeking a vertex and then the best one
 )
 
-// Basis remembers which constraints were active at the end of a solve.
+// Basis remembers the vertex at the end of a solve and which constraints were active there.
 // It stays good when rows are appended or any number in the problem changes.
 type Basis struct {
 	variables int
 	active    []int
-	at        []hold
+	x         []float64
 }
 
 // Solve solves p. The error says what makes p no linear programme: wrong lengths, NaN, a lower limit above
 // its upper limit. How the solve ended is in the result's Status.
 func Solve(p Problem) (Result, error) { return SolveFrom(p, Basis{}) }
 
-// SolveFrom solves p from the basis of an earlier result, which saves most of the work after rows were
-// appended (cutting planes) or numbers moved a little. A basis that does not fit is not used.
+// SolveFrom solves p from where an earlier solve ended, which saves most of the work after rows were
+// appended (cutting planes) or the cost changed. A basis that does not fit is not used.
 func SolveFrom(p Problem, b Basis) (Result, error) {
 	p, err := p.check()
 	if err != nil {
@@ -28,44 +28,42 @@ func SolveFrom(p Problem, b Basis) (Result, error) {
 	}
 	s := equilibrate(p)
 	t := newSimplex(p, s)
-	t.cold = b.variables != t.n
-	t.start(b)
+	t.start(b, s)
 	return report(p, s, t, t.run()), nil
 }
 
-// run alternates the dual method, on a cost shifted to suit it, and the primal method on the true cost.
-// One round is the rule; more follow only where rounding undid what the other method had reached.
+// run seeks a vertex within all hard limits, then the best. One round is the rule; more follow only where rounding
+// undid what was reached.
 func (t *simplex) run() Status {
-	if !t.settledDual() && (t.cold || !t.settledPrimal()) {
-		t.seekDualStart()
-	}
 	for range maxRounds {
-		if c, _ := t.mostViolated(); c >= 0 {
-			t.shiftCost()
-			if s := t.dual(); s != Optimal {
-				return s
+		t.seeking = false
+		if t.look(); t.broken() {
+			t.seeking = true
+			if s := t.primal(); s != Optimal {
+				return Stalled
 			}
+			if t.refresh(); t.broken() {
+				if t.settled() {
+					return Infeasible
+				}
+				continue
+			}
+			t.seeking = false
 		}
 		if s := t.primal(); s != Optimal {
 			return s
 		}
-		t.factorise()
-		if t.settledPrimal() && t.settledDual() {
+		if t.refresh(); !t.broken() && t.settled() {
 			return Optimal
 		}
 	}
 	return Stalled
 }
 
-// settledPrimal tells whether the vertex is feasible, settledDual whether the multipliers are.
-func (t *simplex) settledPrimal() bool {
-	c, _ := t.mostViolated()
-	return c < 0
-}
-
-func (t *simplex) settledDual() bool {
+// settled tells whether no edge falls.
+func (t *simplex) settled() bool {
 	for k := range t.active {
-		if t.wrong(k) > dualTol {
+		if w, _ := t.wrong(k); w > dualTol {
 			return false
 		}
 	}
@@ -74,25 +72,20 @@ func (t *simplex) settledDual() bool {
 
 // report turns the end of the run back into the caller's units, and believes it only if its certificate holds.
 func report(p Problem, s scaling, t *simplex, end Status) Result {
-	r := Result{
-		Status: end, Iterations: t.pivots,
-		Basis: Basis{
-			variables: t.n,
-			active:    append([]int(nil), t.active...),
-			at:        append([]hold(nil), t.at...),
-		},
-	}
+	r := Result{Status: end, Iterations: t.pivots}
 	if end == Infeasible {
 		r.Farkas = t.conflict(s)
 		r.Certificate = proveInfeasible(p, r.Farkas)
 		if r.Certificate.Gap > 0 && r.Certificate.DualResidual <= accept {
+			r.Basis = t.basis(t.point(p, s))
 			return r
 		}
 		r.Farkas, r.Certificate = nil, Certificate{}
 	}
-	copy(t.cost, t.given)
-	t.factorise()
+	t.seeking = false
+	t.refresh()
 	r.X, r.RowDual, r.BoundDual = t.point(p, s), t.rowDuals(p, s), make([]float64, t.n)
+	r.Basis = t.basis(r.X)
 	r.judge(p, t)
 	if end == Unbounded && r.Certificate.PrimalResidual <= accept {
 		r.Ray = t.direction(s)
@@ -110,6 +103,10 @@ func report(p Problem, s scaling, t *simplex, end Status) Result {
 	return r
 }
 
+func (t *simplex) basis(x []float64) Basis {
+	return Basis{variables: t.n, active: append([]int(nil), t.active...), x: append([]float64(nil), x...)}
+}
+
 // point is the vertex in the caller's units: exactly on the bounds it keeps, never beyond any bound.
 func (t *simplex) point(p Problem, s scaling) []float64 {
 	x := make([]float64, t.n)
@@ -125,44 +122,53 @@ func (t *simplex) point(p Problem, s scaling) []float64 {
 	return x
 }
 
-// rowDuals drops signs that the row's limits cannot give: they are within the tolerance.
+// rowDuals are the multipliers of the rows kept at a limit, as far as that limit can give them, and the prices of excess.
 func (t *simplex) rowDuals(p Problem, s scaling) []float64 {
 	y := make([]float64, t.m)
-	for k, c := range t.active {
-		if i := c - t.n; i >= 0 && t.wrong(k) <= 0 {
-			y[i] = t.y[k] * s.cost * s.row[i]
-			if p.Maximize {
-				y[i] = -y[i]
+	for i := range y {
+		c := t.n + i
+		v := 0.0
+		if k := t.slot[c]; k >= 0 && t.at[k] != atValue {
+			most, least := t.soft[c], -t.soft[c]
+			if t.lo[c] < t.hi[c] && t.at[k] == atLo {
+				least = 0
+			} else if t.lo[c] < t.hi[c] {
+				most = 0
 			}
+			v = min(max(t.y[k], least), most)
+		} else if t.sides[c] != between && !math.IsInf(t.soft[c], 1) {
+			v = -float64(t.sides[c]) * t.soft[c]
+		}
+		y[i] = v * s.cost * s.row[i]
+		if p.Maximize {
+			y[i] = -y[i]
 		}
 	}
 	return y
 }
 
-// conflict gives the rows' multipliers of the last dual step: the violated constraint and the
-// active ones that it leans on.
+// conflict gives the rows' multipliers at the vertex of least excess: what is broken leans on what is kept.
 func (t *simplex) conflict(s scaling) []float64 {
 	w := make([]float64, t.m)
-	t.express(t.farkasRow)
-	sign, most := 1.0, 1.0
-	if t.farkasHold == atHi {
-		sign = -1
-	}
-	for _, v := range t.alpha {
-		most = max(most, math.Abs(v))
-	}
-	set := func(c int, v float64) {
-		if c >= t.n {
-			w[c-t.n] = v * s.row[c-t.n]
+	most := 0.0
+	for i := range w {
+		c := t.n + i
+		if k := t.slot[c]; k >= 0 && t.at[k] != atValue {
+			w[i] = t.y[k]
+			open := t.lo[c] < t.hi[c] && (w[i] > 0) != (t.at[k] == atLo)
+			if open || !math.IsInf(t.soft[c], 1) {
+				w[i] = 0
+			}
+		} else if math.IsInf(t.soft[c], 1) {
+			w[i] = -float64(t.sides[c]) / t.norm[c]
 		}
+		most = max(most, math.Abs(w[i]))
 	}
-	set(t.farkasRow, sign)
-	for k, c := range t.active {
-		v := -sign * t.alpha[k]
-		open := t.at[k] == atZero || (t.lo[c] < t.hi[c] && (v > 0) != (t.at[k] == atLo))
-		if !open && math.Abs(v) > noise*most {
-			set(c, v)
+	for i := range w {
+		if math.Abs(w[i]) <= noise*most {
+			w[i] = 0
 		}
+		w[i] *= s.row[i]
 	}
 	normalise(w)
 	return w
