@@ -5,15 +5,16 @@ import "dayloom/schedule/day"
 // Answer is what was found, with its proof, ready for JSON. Departures and shares are relative numbers, 0.1 for 10 %.
 type Answer struct {
 	Date        string       `json:"date,omitempty"`
-	Met         bool         `json:"met"`                                 // every target within its tolerance, every dli_min reached
-	MetInstead  bool         `json:"met_counted_in_tolerances,omitempty"` // not met, but would be with Options.Tolerances
+	Met         bool         `json:"met"` // every target within its tolerance, every dli_min, dli_max and share
+	Prefer      string       `json:"prefer"`
+	Spend       float64      `json:"spend"`
+	Greatest    float64      `json:"greatest_departure"`
 	Channels    []Channel    `json:"channels"`
 	Places      []Place      `json:"places"` // corals, then areas
 	Energy      float64      `json:"energy_kwh_d"`
 	Power       float64      `json:"power_peak_w"`
 	Certificate Certificate  `json:"certificate"`
-	Binding     []Constraint `json:"binding"`
-	Why         []string     `json:"why,omitempty"` // what stands in the way of each target not met
+	Binding     []Constraint `json:"binding"` // causes first
 	Remedies    []Remedy     `json:"remedies,omitempty"`
 	Shares      []Share      `json:"shares,omitempty"`
 	Sure        *Sureness    `json:"sure,omitempty"`
@@ -44,44 +45,44 @@ type Place struct {
 	Target    float64 `json:"target_dli_mol_m2_d"`
 	Within    float64 `json:"within"`
 	Departure float64 `json:"departure"` // signed, of the target
-	Bound     float64 `json:"departure_bound"`
-	Level     int     `json:"level"` // of the leximin order, 1 the worst
+	Excess    float64 `json:"excess"`    // outside tolerance, dli_min and dli_max, of the target
 	Peak      float64 `json:"ppfd_peak_umol_m2_s"`
 	Met       bool    `json:"met"`
 	Coral     int     `json:"-"` // into Plan.Corals, −1 for an area
 }
 
-// Certificate is the proof: no answer that keeps the limits has a greatest departure below Bound.
+// Certificate is the proof of rank 2: no answer that keeps the limits has a smaller sum of excesses than Bound, in parts of
+// the targets.
 type Certificate struct {
-	Greatest float64 `json:"primal"` // greatest departure of the answer
-	Bound    float64 `json:"dual"`   // below which no answer's greatest departure can be
-	Unit     string  `json:"unit"`   // what departures of stages and bounds count in: target, or tolerance
-	Gap      float64 `json:"gap"`    // the greatest excess of a departure over its stage's bound
-	Proven   bool    `json:"proven"`
-	Stages   []Stage `json:"stages"`
-	Cuts     int     `json:"cuts"`   // moments at which a limit was taken in
-	Pivots   int     `json:"pivots"` // of the simplex method
+	Sum    float64 `json:"primal"` // of the answer
+	Bound  float64 `json:"dual"`
+	Gap    float64 `json:"gap"`
+	Proven bool    `json:"proven"`
+	Stages []Stage `json:"stages"` // each linear programme, in order of rank
+	Cuts   int     `json:"cuts"`   // moments at which a limit was taken in
+	Pivots int     `json:"pivots"` // of the simplex method
+	Boxes  int     `json:"boxes"`  // ranges of hours, and sets of lit channels, that were looked at
+	Open   bool    `json:"open"`   // some were not
 }
 
-// Stage is one rank, or one level of rank 2.
+// Stage is one linear programme of a rank: what the answer reaches, and below what nothing can be that keeps the ranks before.
 type Stage struct {
-	Rank   int      `json:"rank"`
-	What   string   `json:"what"`
-	Places []string `json:"places,omitempty"`
-	Primal float64  `json:"primal"`
-	Dual   float64  `json:"dual"`
+	Rank   int     `json:"rank"`
+	What   string  `json:"what"`
+	Primal float64 `json:"primal"`
+	Dual   float64 `json:"dual"`
 }
 
 // Constraint is something that binds at the answer.
 type Constraint struct {
-	Kind    string  `json:"kind"` // ppfd_max, dli_max, power_max, circuit, light_fraction, peak, dark, hours, target
+	Kind    string  `json:"kind"` // fixed, ppfd_max, dli_max, power_max, circuit, light_fraction, peak, dark, hours, dli_min, target, share
 	Text    string  `json:"text"`
 	Channel string  `json:"channel,omitempty"`
 	Zone    string  `json:"zone,omitempty"`
 	Place   string  `json:"place,omitempty"`
 	Circuit string  `json:"circuit,omitempty"`
 	Limit   float64 `json:"limit,omitempty"`
-	// Price is by how much the greatest departure would fall for each part by which this were loosened:
+	// Price is by how much the sum of excesses would fall for each part by which this were loosened:
 	// 0.2 means that 1 % more takes 0.002 off. 0: it only binds lower ranks.
 	Price float64 `json:"price"`
 }

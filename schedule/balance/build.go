@@ -7,13 +7,15 @@ import (
 	"dayloom/schedule/day"
 	"dayloom/schedule/diag"
 	"dayloom/schedule/light"
+	"dayloom/schedule/plan"
 )
 
-// answer puts the result of the best box into the words of a plan.
-func (s *system) answer(res result, bound float64) Answer {
-	x := res.X
-	a := Answer{Date: s.o.Date.String(), Met: true, Shares: s.shares(x)}
-	a.Peaks, a.Switch = s.peaks(x)
+// answer puts the best box into the words of a plan.
+func (k *search) answer() Answer {
+	s, res := k.best.sys, k.best.res
+	x := res.x
+	a := Answer{Date: s.o.Date.String(), Met: true, Prefer: wishes[s.wished()], Spend: s.spend(), Shares: s.shares(x)}
+	a.Peaks, a.Switch = s.peaksAndHours(x)
 	doses := s.doses(x)
 	now := s.exact(x).moments.scene(x)
 	for c := range s.p.Channels {
@@ -22,33 +24,33 @@ func (s *system) answer(res result, bound float64) Answer {
 	}
 	watts := s.electric()
 	a.Power, _ = now.worst(&watts, 0)
-	for i, pl := range s.places {
-		level := res.Levels[res.LevelOf[i]]
+	for _, pl := range s.places {
 		out := s.place(pl, doses, now)
-		out.Bound, out.Level = max(level.Bound, 0)*s.unitOf(pl), res.LevelOf[i]+1
 		a.Met = a.Met && out.Met
+		a.Greatest = max(a.Greatest, math.Abs(out.Departure))
 		a.Places = append(a.Places, out)
 	}
-	a.Certificate = s.certificate(res, a.Places, bound)
-	a.Binding = s.binding(res, now)
-	a.Why = s.why(res, a.Places)
-	a.Notes = append(s.notes(), offColour(a.Shares)...)
-	if !a.Certificate.Proven {
-		a.Notes = append(a.Notes, fmt.Sprintf("it is proved only that no answer is better by more than %.2g: many lengths of the switched hours are nearly as good", a.Certificate.Gap))
+	for _, q := range a.Shares {
+		a.Met = a.Met && q.Met
 	}
+	a.Certificate = k.certificate(a.Places)
+	a.Binding = s.binding(res, now, a)
+	a.Notes = append(s.notes(), offColour(a.Shares)...)
 	return a
 }
 
+// wishes are the plan's words.
+var wishes = map[plan.Prefer]string{plan.Even: "even", plan.LeastPower: "least power", plan.LeastChange: "least change", plan.Closest: "closest"}
+
 // exact is the system with switched channels lit for the hours found and no longer.
 func (s *system) exact(x []float64) *system {
-	n := len(s.p.Channels)
-	b := box{off: make([]bool, n), lo: make([]float64, n), hi: make([]float64, n)}
+	b := s.box.clone()
 	for c, a := range s.autos {
-		j := s.varOf[c]
-		if b.off[c] = a.hours && j < 0; a.hours && j >= 0 {
+		if j := s.varOf[c]; a.hours && j >= 0 {
 			h := s.vars[j].hours
-			b.lo[c] = h[0] + x[j]*(h[1]-h[0])
-			b.hi[c] = b.lo[c]
+			found := h[0] + x[j]*(h[1]-h[0])
+			b.early[c] = min(b.early[c], slackOf(a.switched, b.hi[c])) + (b.hi[c]-found)/2
+			b.lo[c], b.hi[c] = found, found
 		}
 	}
 	return s.system(b, 1)
@@ -71,12 +73,12 @@ func (s *system) channel(c int, h day.Hours, peak, dose float64) Channel {
 	return out
 }
 
-// peaks are the answer's Peaks and Switch.
-func (s *system) peaks(x []float64) ([]float64, []day.Hours) {
+// peaksAndHours are the answer's Peaks and Switch.
+func (s *system) peaksAndHours(x []float64) ([]float64, []day.Hours) {
 	peaks, hours := make([]float64, len(s.p.Channels)), make([]day.Hours, len(s.p.Channels))
 	for j, v := range s.vars {
 		if v.switched {
-			hours[v.channel] = hoursOf(s.autos[v.channel].switched, v.hours[0]+x[j]*(v.hours[1]-v.hours[0]))
+			hours[v.channel] = s.hoursOf(v.channel, s.box, v.hours[0]+x[j]*(v.hours[1]-v.hours[0]))
 		} else {
 			peaks[v.channel] = x[j]
 		}
@@ -87,11 +89,14 @@ func (s *system) peaks(x []float64) ([]float64, []day.Hours) {
 func (s *system) place(pl place, doses []float64, now *scene) Place {
 	z, t := s.p.Zones[pl.zone], pl.target
 	out := Place{Name: pl.name, Zone: z.Name, Area: pl.coral < 0, Coral: pl.coral, Within: t.Within}
-	out.DLI = light.DLI(light.Full(pl.cells, s.age), doses)
+	out.DLI = s.dli(pl, doses)
 	if t.asked() {
 		out.Target, out.Departure = t.DLI, out.DLI/t.DLI-1
+		out.Excess = t.wish(1).off(out.DLI / t.DLI)
 	}
-	out.Met = math.Abs(out.Departure) <= t.Within*(1+broke)+broke && out.DLI >= t.DLIMin*(1-broke)
+	if out.Met = t.met(out.DLI); out.Met {
+		out.Excess = 0
+	}
 	at := func(cells []light.Cell) {
 		l := limit{w: make([]float64, len(cells))}
 		for c, cell := range cells {
@@ -124,23 +129,16 @@ func (s *system) electric() limit {
 }
 
 func (s *system) shares(x []float64) (out []Share) {
-	k := 0
-	rs := s.ratios()
 	for _, pl := range s.places {
 		for _, b := range s.p.Balance.Shares {
-			r := rs[k]
-			k++
-			num, den := r.Num0, r.Den0
-			for j := range x {
-				num += r.Num[j] * x[j]
-				den += r.Den[j] * x[j]
-			}
-			if den <= 0 {
+			in, all := s.part(pl, b)
+			light := all.at(x)
+			if light <= 0 {
 				continue
 			}
-			v := num / den
+			v := in.at(x) / light
 			out = append(out, Share{pl.name, fmt.Sprintf("%g-%g", b.Band.Lo, b.Band.Hi), v, b.AtLeast, b.AtMost,
-				v >= b.AtLeast-1e-6 && v <= b.AtMost+1e-6})
+				v >= b.AtLeast-1e-9 && v <= b.AtMost+1e-9})
 		}
 	}
 	return out
@@ -170,39 +168,21 @@ func offColour(shares []Share) (out []string) {
 	return out
 }
 
-func (s *system) certificate(res result, places []Place, bound float64) Certificate {
-	c := Certificate{Bound: max(bound, 0), Gap: max(res.Gap, 0), Cuts: res.Cuts, Pivots: res.Pivots}
-	for i, pl := range places {
-		c.Greatest = max(c.Greatest, math.Abs(pl.Departure)/s.unitOf(s.places[i]))
+func (k *search) certificate(places []Place) Certificate {
+	res := k.best.res
+	c := Certificate{Bound: max(min(res.bound, k.bound), 0), Stages: res.stages, Cuts: res.cuts, Pivots: res.pivots, Boxes: k.looked, Open: k.left}
+	for _, pl := range places {
+		c.Sum += pl.Excess
 	}
-	if c.Unit = "target"; s.o.Tolerances {
-		c.Unit = "tolerance"
-	}
-	c.Gap = max(c.Gap, c.Greatest-c.Bound)
-	c.Proven = c.Gap <= 1e-6
-	for i, l := range res.Levels {
-		st := Stage{Rank: 2, What: fmt.Sprintf("departure, level %d", i+1), Primal: l.Value, Dual: l.Bound}
-		for _, k := range l.Aims {
-			st.Places = append(st.Places, s.places[k].name)
-		}
-		c.Stages = append(c.Stages, st)
-	}
-	if len(s.p.Balance.Shares) > 0 {
-		c.Stages = append(c.Stages, Stage{Rank: 3, What: "greatest departure of a band's share from its range", Primal: res.Ratio.Value, Dual: res.Ratio.Bound})
-	}
-	what := "energy of the found channels beyond their least, kWh/d"
-	if s.leastChange() {
-		what = "sum of the changes of peaks"
-	}
-	c.Stages = append(c.Stages, Stage{Rank: 4, What: what, Primal: res.Last.Value, Dual: res.Last.Bound})
+	c.Bound = min(c.Bound, c.Sum)
+	c.Gap = c.Sum - c.Bound
+	c.Proven = c.Gap <= 1e-6*(1+c.Sum)
 	return c
 }
 
-func (s *system) leastChange() bool { return s.p.Balance.LeastChange && s.o.From != nil }
-
 func (s *system) notes() (out []string) {
-	if s.p.Balance.LeastChange && s.o.From == nil {
-		out = append(out, "prefer: least change has no peaks to start from, since they are auto; least power was taken instead")
+	if s.p.Balance.Prefer != s.wished() {
+		out = append(out, "prefer: least change has no peaks to start from, since they are auto; even levels were taken instead")
 	}
 	if !math.IsInf(s.p.Balance.PowerMaxW, 1) || len(s.p.Circuits) > 0 {
 		out = append(out, "power is taken as proportional to light")

@@ -5,7 +5,6 @@ import (
 	"math"
 	"slices"
 
-	"dayloom/schedule/leximin"
 	"dayloom/schedule/light"
 )
 
@@ -14,6 +13,14 @@ const (
 	room  = 4e-8 // of a limit: kept free, so that the worst moment, found a little later, still holds
 	broke = 1e-9 // of a limit: what constants alone may exceed it by through rounding
 )
+
+// cut is a limit coef·x ≤ hi of rank 1 at one moment, of which 1 is the whole and hi what constants leave.
+type cut struct {
+	coef []float64
+	hi   float64
+	room float64 // by which x stays below hi, so that limits found too late by a hair still hold
+	key  int     // into task.limits
+}
 
 // limitKind is what a limit is about.
 type limitKind string
@@ -69,8 +76,8 @@ func (t *task) allLimits() (out []limit) {
 		}
 	}
 	for i, pl := range t.places {
-		if !math.IsInf(pl.target.DLIMax, 1) {
-			out = append(out, t.light(dliMax, i, -1, pl.target.DLIMax*1e6, pl.cells))
+		if most := pl.target.never(t.z); !math.IsInf(most, 1) {
+			out = append(out, t.light(dliMax, i, -1, most*1e6, pl.cells))
 		}
 		if pl.coral >= 0 && !math.IsInf(pl.target.PPFDMax, 1) {
 			out = append(out, t.light(ppfdMax, i, -1, pl.target.PPFDMax, pl.cells))
@@ -157,7 +164,7 @@ func (s *system) worst(l *limit, now *scene, doses []float64, enough float64) (v
 }
 
 // broken lists cuts for the limits that x breaks, worst first, a few at a time.
-func (s *system) broken(x []float64) []leximin.Cut {
+func (s *system) broken(x []float64) []cut {
 	type hit struct {
 		limit int
 		value float64
@@ -172,7 +179,7 @@ func (s *system) broken(x []float64) []leximin.Cut {
 	}
 	slices.SortStableFunc(hits, func(a, b hit) int { return cmp.Compare(b.value, a.value) })
 	hits = hits[:min(len(hits), max(16, 2*len(s.vars)))]
-	var cuts []leximin.Cut
+	var cuts []cut
 	for _, h := range hits {
 		cuts = append(cuts, s.cut(h.limit, h.at, x, doses))
 	}
@@ -180,9 +187,9 @@ func (s *system) broken(x []float64) []leximin.Cut {
 }
 
 // cut is the tangent of a limit at one moment of x.
-func (s *system) cut(i int, at moment, x, doses []float64) leximin.Cut {
+func (s *system) cut(i int, at moment, x, doses []float64) cut {
 	l := &s.limits[i]
-	cut := leximin.Cut{Coef: make([]float64, len(s.vars)), Hi: 1, Room: room, Key: i}
+	cut := cut{coef: make([]float64, len(s.vars)), hi: 1, room: room, key: i}
 	zero, one := s.dose0, s.dose1
 	y := doses
 	if l.kind != dliMax {
@@ -190,9 +197,9 @@ func (s *system) cut(i int, at moment, x, doses []float64) leximin.Cut {
 		y = s.moments.mix(zero, one, x)
 	}
 	for c, g := range l.gradient(y) {
-		cut.Hi -= g * zero[c]
+		cut.hi -= g * zero[c]
 		if j := s.varOf[c]; j >= 0 {
-			cut.Coef[j] = g * one[c]
+			cut.coef[j] = g * one[c]
 		}
 	}
 	return cut

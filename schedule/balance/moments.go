@@ -123,8 +123,9 @@ func (m *moments) mix(zero, one, x []float64) []float64 {
 type scene struct {
 	*moments
 	x    []float64
-	tops []top   // moments that no other moment outshines in every channel
-	open []shine // spans that may hold a brighter moment than the tops
+	ceil []float64 // most of each channel at any moment
+	tops []top     // moments that no other moment outshines in every channel
+	open []shine   // spans that may hold a brighter moment than the tops
 }
 
 type top struct {
@@ -162,7 +163,11 @@ func (m *moments) scene(x []float64) *scene {
 			s.tops = append(keep, all[i])
 		}
 	}
+	s.ceil = slices.Clone(parts[0].ceil)
 	for _, p := range parts {
+		for c, v := range p.ceil {
+			s.ceil[c] = max(s.ceil[c], v)
+		}
 		if !s.outshone(p.ceil) && !(s.outshone(sum(p.a, p.over)) && s.outshone(sum(p.b, p.over))) {
 			s.open = append(s.open, p)
 		}
@@ -207,6 +212,11 @@ func sum(a, b []float64) []float64 {
 
 // worst is the greatest value of a limit and its moment. Values below enough are not told apart.
 func (s *scene) worst(l *limit, enough float64) (best float64, at moment) {
+	if enough > 0 {
+		if g := l.at(s.ceil); g <= enough {
+			return g, at
+		}
+	}
 	for i, o := range s.tops {
 		if g := l.at(o.y); i == 0 || g > best {
 			best, at = g, o.moment

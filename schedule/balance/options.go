@@ -5,6 +5,7 @@ import (
 
 	"dayloom/schedule/day"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/port"
 )
 
 // Options is what the plan alone does not say. The zero Options is the usual day with new lamps.
@@ -14,10 +15,10 @@ type Options struct {
 	Age     []float64  // share of new flux left in each channel; nil: all new
 	Sure    float64    // probability with which limits on light hold; 0: no margin
 	Targets []Target   // in place of the zones' for some corals
-	// Tolerances counts departures in tolerances, |DLI − T| / (T·within), in place of parts of the target.
-	// Their greatest is at most 1 exactly when all targets can be met together.
-	Tolerances bool
-	From       []float64 // peaks of each channel now, for `prefer: least change`
+	From    []float64  // peaks of each channel now, for `prefer: least change`
+	Least   []float64  // least light fraction that each channel's ports can show beside none; nil: LeastLight of the plan
+	Boxes   int        // most ranges of hours, and sets of lit channels, to look at; 0: 400
+	Centred bool       // hours that are auto stay in the middle of their window
 }
 
 // Target is what one coral should receive; see TargetOf. Without a DLI above zero only its limits count.
@@ -25,6 +26,7 @@ type Target struct {
 	Coral                   int // index into Plan.Corals
 	DLI, Within             float64
 	DLIMin, DLIMax, PPFDMax float64 // 0, +Inf, +Inf: none
+	Never                   float64 // a DLI that no target may lift it above; 0: none
 }
 
 // TargetOf is what the plan asks for a coral.
@@ -36,6 +38,26 @@ func TargetOf(p *plan.Plan, coral int) Target {
 
 func (t Target) asked() bool { return t.DLI > 0 && !math.IsInf(t.DLI, 1) }
 
+// never is the DLI that is a limit: with a margin dli_max is one, and where nothing is asked; else it is part of the target.
+func (t Target) never(margin float64) float64 {
+	most := math.Inf(1)
+	if t.Never > 0 {
+		most = t.Never
+	}
+	if margin > 0 || !t.asked() {
+		most = min(most, t.DLIMax)
+	}
+	return most
+}
+
+// met tells whether a DLI is within the tolerance and the limits; rounding alone never decides.
+func (t Target) met(dli float64) bool {
+	if t.asked() && math.Abs(dli/t.DLI-1) > t.Within*(1+broke)+broke {
+		return false
+	}
+	return dli >= t.DLIMin*(1-broke) && dli <= t.DLIMax*(1+broke)
+}
+
 func target(z plan.Zone) Target {
 	return Target{Coral: -1, DLI: z.DLI, Within: z.Within, DLIMin: z.DLIMin, DLIMax: z.DLIMax, PPFDMax: z.PPFDMax}
 }
@@ -43,7 +65,8 @@ func target(z plan.Zone) Target {
 // auto says what is to be found of one channel.
 type auto struct {
 	peak, hours bool
-	fixedPeak   bool // an entry has a peak of its own
+	from, to    float64 // of the peak
+	fixedPeak   bool    // an entry has a peak of its own
 	switched    plan.Switched
 	pos         plan.Pos
 	entries     int // that are auto
@@ -57,7 +80,15 @@ func autoOf(parts []plan.DayPart, channel int) (a auto) {
 			}
 			switch {
 			case part.Daylight != nil && part.Daylight.Peak.Auto:
-				a.peak, a.pos, a.entries = true, part.Daylight.Peak.Pos, a.entries+1
+				l := part.Daylight.Peak
+				if l.To == 0 {
+					l.To = 1
+				}
+				if !a.peak {
+					a.to = 1
+				}
+				a.peak, a.pos, a.entries = true, l.Pos, a.entries+1
+				a.from, a.to = max(a.from, l.From), min(a.to, l.To)
 			case part.Daylight != nil:
 				a.fixedPeak = true
 			case part.Switched != nil && (part.Switched.AutoOn || part.Switched.AutoOff):
@@ -78,4 +109,18 @@ func Needed(p *plan.Plan) bool {
 		}
 	}
 	return false
+}
+
+// LeastLight is the least light fraction that the ports of each channel can show beside none; 0 where any can be
+// had, and for channels without a port.
+func LeastLight(p *plan.Plan) []float64 {
+	out := make([]float64, len(p.Channels))
+	for _, q := range p.Ports() {
+		for i, c := range q.Channels {
+			if q.Signal != port.Switch && q.Known() {
+				out[c] = max(out[c], q.Least(i))
+			}
+		}
+	}
+	return out
 }

@@ -1,6 +1,7 @@
 package balance_test
 
 import (
+	"context"
 	"math"
 	"math/rand/v2"
 	"time"
@@ -15,6 +16,8 @@ import (
 var inf = math.Inf(1)
 
 const hour = 3600.0
+
+var ctx = context.Background()
 
 // sketch is a plan with its field, built without emitters: the fluxes are given.
 type sketch struct {

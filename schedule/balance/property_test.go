@@ -68,6 +68,7 @@ func anyPlan(seed uint64) (*sketch, balance.Options) {
 			o.Age = append(o.Age, 0.7+0.3*rnd.Float64())
 		}
 	}
+	o.Boxes = 20
 	if some(0.2) {
 		o.Sure = 0.5 + 0.45*rnd.Float64()
 	}
@@ -94,7 +95,7 @@ func breaks(s *sketch, o balance.Options, a balance.Answer) string {
 	r := dose.Of(s.p, s.f, d, o.Age)
 	for _, list := range [][]dose.Place{r.Corals, r.Areas} {
 		for _, pl := range list {
-			if pl.Verdict == dose.OverLimit {
+			if pl.Peak > s.p.Zones[pl.Zone].PPFDMax*rounding { // dli_max is part of the target
 				return fmt.Sprintf("%s: DLI %.12g, peak %.12g", pl.Name, pl.DLI, pl.Peak)
 			}
 		}
@@ -124,7 +125,7 @@ func TestNoAnswerBreaksALimit(t *testing.T) {
 		seed := rapid.Uint64Range(0, 1<<40).Draw(t, "seed")
 		for k := range uint64(3) {
 			s, o := anyPlan(3*seed + k)
-			a, problems := balance.Solve(s.p, s.f, o)
+			a, problems := balance.Solve(ctx, s.p, s.f, o)
 			if problems.HasErrors() {
 				refused++
 				continue
@@ -133,6 +134,7 @@ func TestNoAnswerBreaksALimit(t *testing.T) {
 			require.Empty(t, breaks(s, o, a), "plan %d", 3*seed+k)
 			if !a.Certificate.Proven { // hours of equal worth may use up the boxes that are looked at
 				open++
+				require.False(t, a.Met, "plan %d", 3*seed+k)
 				require.True(t, slices.ContainsFunc(s.p.Day, func(d plan.DayPart) bool { return d.Switched != nil }), "plan %d: gap %g", 3*seed+k, a.Certificate.Gap)
 			}
 			d := build(s, o, a)
@@ -144,15 +146,15 @@ func TestNoAnswerBreaksALimit(t *testing.T) {
 		}
 	})
 	require.Greater(t, solved, refused)
-	require.Less(t, 20*open, solved)
+	require.Less(t, 3*open, solved)
 }
 
 // Same plan, same answer, to the last bit.
 func TestAnswersAreRepeatable(t *testing.T) {
 	for seed := range uint64(20) {
 		s, o := anyPlan(seed)
-		a, _ := balance.Solve(s.p, s.f, o)
-		b, _ := balance.Solve(s.p, s.f, o)
+		a, _ := balance.Solve(ctx, s.p, s.f, o)
+		b, _ := balance.Solve(ctx, s.p, s.f, o)
 		require.Equal(t, a, b)
 	}
 }

@@ -1,6 +1,7 @@
 package balance
 
 import (
+	"context"
 	"fmt"
 	"math"
 
@@ -10,32 +11,37 @@ import (
 	"dayloom/schedule/quantity"
 )
 
-// Solve finds the peaks and hours that are auto. The list holds errors when there is no answer:
-// what is fixed already breaks a limit, or the day leaves it open what a number would mean.
-func Solve(p *plan.Plan, f light.Field, o Options) (Answer, diag.List) {
+// Solve finds the peaks and hours that are auto. When ctx ends before the search does, the best answer so far is given, and
+// its certificate says so. The list holds errors when there is no answer: what is fixed already breaks a limit, or the
+// day leaves it open what a number would mean.
+func Solve(ctx context.Context, p *plan.Plan, f light.Field, o Options) (Answer, diag.List) {
 	if problems := check(p, o); problems.HasErrors() {
 		return Answer{}, problems
 	}
-	t := newTask(p, f, o)
-	best, bound, err := t.search()
+	t := newTask(ctx, p, f, o)
+	k, err := t.search(whole)
 	switch {
 	case err != nil:
-		return Answer{}, diag.List{t.problem(p.Balance.Pos, "balance", "no proven balance was found: "+err.Error(),
+		return Answer{}, diag.List{t.problem(p.Balance.Pos, "balance", "no balance was found: "+err.Error(),
 			"look for fluxes, targets or limits that are off by orders of magnitude")}
-	case best == nil:
+	case k.best == nil:
 		return Answer{}, t.noRoom()
 	}
-	a := best.sys.answer(best.res, bound)
+	a := k.answer()
 	if o.Sure > 0 {
 		a.Sure = t.sureness(o)
 	}
-	if !a.Met && !o.Tolerances && t.unequal() {
-		a.MetInstead = t.metInstead()
-	}
-	if a.MetInstead {
-		a.Notes = append(a.Notes, "counted in tolerances, departures leave every target met: the smallest greatest departure does not use the wider ones")
-	}
 	return a, nil
+}
+
+// Meets tells whether some levels and hours meet every target, least DLI and share within all limits; false too when
+// ctx ends before that is known. It stops as soon as it knows.
+func Meets(ctx context.Context, p *plan.Plan, f light.Field, o Options) bool {
+	if check(p, o).HasErrors() {
+		return false
+	}
+	k, err := newTask(ctx, p, f, o).search(quick)
+	return err == nil && k.best != nil && k.best.res.met
 }
 
 // check refuses days for which one number a channel does not do, and options out of range.
@@ -47,6 +53,9 @@ func check(p *plan.Plan, o Options) (problems diag.List) {
 		case (a.peak || a.hours) && a.fixedPeak:
 			problems = append(problems, t.problem(a.pos, "day", ch.Name+" has an entry with auto and another without",
 				"make them all auto or none"))
+		case a.peak && a.from > a.to:
+			problems = append(problems, t.problem(a.pos, "day", fmt.Sprintf("no peak of %s is within the bounds of all its entries", ch.Name),
+				"let the bounds of its entries overlap"))
 		case a.hours && a.entries > 1:
 			problems = append(problems, t.problem(a.pos, "day", ch.Name+" has several entries with auto hours",
 				"leave one of them auto"))
@@ -65,7 +74,7 @@ func (t *task) problem(pos plan.Pos, path, what, hint string) diag.Problem {
 
 // brokenByConstants lists limits that are broken with all variables at their lower bounds.
 func (s *system) brokenByConstants() (out []int) {
-	x := make([]float64, len(s.vars))
+	x := s.lower
 	now, doses := s.moments.scene(x), s.doses(x)
 	for i := range s.limits {
 		if v, _ := s.worst(&s.limits[i], now, doses, 1); v > 1+broke {
@@ -84,6 +93,7 @@ func (t *task) noRoom() (problems diag.List) {
 		}
 	}
 	copy(b.hi, b.lo)
+	copy(b.late, b.early)
 	s := t.system(b, 0)
 	broken := s.brokenByConstants()
 	if len(broken) == 0 { // what at_least asks fits nowhere
@@ -92,7 +102,7 @@ func (t *task) noRoom() (problems diag.List) {
 	seen := map[string]bool{}
 	for _, i := range broken {
 		l := &s.limits[i]
-		x := make([]float64, len(s.vars))
+		x := s.lower
 		v, at := s.worst(l, s.moments.scene(x), s.doses(x), 0)
 		pos, path := t.where(l)
 		if seen[path] {
@@ -122,32 +132,15 @@ func (t *task) where(l *limit) (plan.Pos, string) {
 	return z.Pos, "zones." + z.Name + "." + string(l.kind)
 }
 
-// unequal tells whether tolerances differ, without which it is all one what departures count in.
-func (t *task) unequal() bool {
-	for _, pl := range t.places {
-		if pl.target.Within != t.places[0].target.Within {
-			return true
-		}
-	}
-	return false
-}
-
-func (t *task) metInstead() bool {
-	other := *t
-	other.o.Tolerances, other.o.Sure = true, 0 // the margin is in the limits already
-	best, bound, err := other.search()
-	return err == nil && best != nil && best.sys.answer(best.res, bound).Met
-}
-
 // sureness solves again without the margin.
 func (t *task) sureness(o Options) *Sureness {
 	out := &Sureness{Probability: o.Sure, Margin: t.z}
 	o.Sure = 0
-	plain, problems := Solve(t.p, t.f, o)
+	plain, problems := Solve(t.ctx, t.p, t.f, o)
 	if problems.HasErrors() {
 		return out
 	}
-	out.GreatestWithout, out.MetWithout = plain.Certificate.Greatest, plain.Met
+	out.GreatestWithout, out.MetWithout = plain.Greatest, plain.Met
 	for _, pl := range plain.Places {
 		out.Without = append(out.Without, Without{pl.Name, pl.DLI, pl.Departure})
 	}

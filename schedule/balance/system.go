@@ -1,24 +1,26 @@
 package balance
 
 import (
+	"context"
 	"math"
 
 	"dayloom/schedule/curve"
 	"dayloom/schedule/day"
-	"dayloom/schedule/leximin"
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
 )
 
 // task is a plan on a date before any hours are chosen; it is shared by all boxes.
 type task struct {
+	ctx    context.Context
 	p      *plan.Plan
 	f      light.Field
 	o      Options
 	z      float64 // margin of limits on light in standard deviations
 	base   day.Day // what is not to be found
 	age    []float64
-	autos  []auto // as Plan.Channels
+	autos  []auto    // as Plan.Channels
+	least  []float64 // peak of each that its port can show
 	places []place
 	limits []limit
 }
@@ -42,20 +44,24 @@ type variable struct {
 // system is a task with hours in one box: everything linear in the variables.
 type system struct {
 	*task
-	vars    []variable
-	varOf   []int // of each channel, −1: none
-	upper   []float64
-	steady  []curve.Curve // of each channel: what no variable changes
-	unit    []curve.Curve // of each variable; dark for hours
-	dose0   []float64     // s, of each channel at variables zero
-	dose1   []float64     // s, per unit of its variable
-	top0    []float64     // light fraction of each channel when all is at peak, moonlight left out
-	top1    []float64     // per unit of its variable
-	moments moments
+	box          box
+	vars         []variable
+	varOf        []int // of each channel, −1: none
+	lower, upper []float64
+	steady       []curve.Curve // of each channel: what no variable changes
+	unit         []curve.Curve // of each variable; dark for hours
+	dose0        []float64     // s, of each channel at variables zero
+	dose1        []float64     // s, per unit of its variable
+	top0         []float64     // light fraction of each channel when all is at peak, moonlight left out
+	top1         []float64     // per unit of its variable
+	moments      moments
 }
 
-func newTask(p *plan.Plan, f light.Field, o Options) *task {
-	t := &task{p: p, f: f, o: o, age: o.Age}
+func newTask(ctx context.Context, p *plan.Plan, f light.Field, o Options) *task {
+	t := &task{ctx: ctx, p: p, f: f, o: o, age: o.Age}
+	if o.Boxes == 0 {
+		t.o.Boxes = mostBoxes
+	}
 	if o.Sure > 0 {
 		t.z = max(0, math.Sqrt2*math.Erfinv(2*o.Sure-1))
 	}
@@ -66,8 +72,16 @@ func newTask(p *plan.Plan, f light.Field, o Options) *task {
 			t.age[c] = 1
 		}
 	}
+	light := o.Least
+	if light == nil {
+		light = LeastLight(p)
+	}
+	t.least = make([]float64, len(p.Channels))
 	for c := range p.Channels {
 		t.autos = append(t.autos, autoOf(o.Change.Parts(p), c))
+		if top, _ := day.Unit(p, c, o.Change).Max(); t.autos[c].peak && top > 0 {
+			t.least[c] = light[c] / top
+		}
 	}
 	for i, c := range p.Corals {
 		t.places = append(t.places, place{c.Name, c.Zone, i, f.Corals[i], TargetOf(p, i)})
@@ -87,7 +101,7 @@ func newTask(p *plan.Plan, f light.Field, o Options) *task {
 func (t *task) system(b box, lit int) *system {
 	n := len(t.p.Channels)
 	s := &system{
-		task: t, varOf: make([]int, n), steady: make([]curve.Curve, n), dose0: make([]float64, n),
+		task: t, box: b, varOf: make([]int, n), steady: make([]curve.Curve, n), dose0: make([]float64, n),
 		dose1: make([]float64, n), top0: make([]float64, n), top1: make([]float64, n),
 	}
 	for c, a := range t.autos {
@@ -95,7 +109,7 @@ func (t *task) system(b box, lit int) *system {
 		s.varOf[c], s.steady[c], s.dose0[c], s.top0[c] = -1, base.Curve, base.DoseS, base.Daylight
 		switch {
 		case a.peak:
-			s.peak(c)
+			s.peak(c, b)
 		case a.hours && !b.off[c]:
 			s.hours(c, b, lit)
 		}
@@ -104,35 +118,51 @@ func (t *task) system(b box, lit int) *system {
 	return s
 }
 
-func (s *system) add(v variable, upper float64, unit curve.Curve) {
+func (s *system) add(v variable, lower, upper float64, unit curve.Curve) {
 	s.varOf[v.channel] = len(s.vars)
-	s.vars, s.upper, s.unit = append(s.vars, v), append(s.upper, upper), append(s.unit, unit)
+	s.vars, s.unit = append(s.vars, v), append(s.unit, unit)
+	s.lower, s.upper = append(s.lower, lower), append(s.upper, max(lower, upper))
 }
 
-func (s *system) peak(c int) {
+// peak makes the peak of a channel a variable: within what the plan allows, at least what its port can show once
+// a box has it lit, and no more than full light.
+func (s *system) peak(c int, b box) {
 	u := day.Unit(s.p, c, s.o.Change)
 	top, _ := u.Max()
-	upper := 1.0
-	if top > 1 {
-		upper = 1 / top
+	lower, upper := s.autos[c].from, s.most(c, top)
+	switch b.shown[c] {
+	case lit:
+		lower = max(lower, s.least[c])
+	case dark:
+		upper = 0
 	}
 	s.dose1[c], s.top1[c] = u.Dose(), top
-	s.add(variable{channel: c}, upper, u)
+	s.add(variable{channel: c}, lower, upper, u)
 }
+
+// most is the greatest peak of a channel whose day at unit peak reaches top.
+func (t *task) most(c int, top float64) float64 { return min(t.autos[c].to, 1/max(top, 1)) }
 
 func (s *system) hours(c int, b box, lit int) {
 	ends := [2]float64{b.lo[c], b.hi[c]}
 	var cs [2]curve.Curve
 	for i, h := range ends {
-		cs[i] = day.Switched(hoursOf(s.autos[c].switched, h), c, s.o.Change)
+		cs[i] = day.Switched(s.hoursOf(c, b, h), c, s.o.Change)
 	}
 	d := [2]float64{cs[0].Dose(), cs[1].Dose()}
-	s.steady[c] = curve.Sum(s.steady[c], cs[lit])
+	faced := cs[1]
+	if lit == 0 { // whatever the hours and their place, the lamp burns then
+		faced = curve.Curve{}
+		if on, h := b.core(s.autos[c].switched, c, s.o.Centred); h > 0 {
+			faced = day.Switched(day.Hours{On: forward(0, on), Off: forward(0, on+h)}, c, s.o.Change)
+		}
+	}
+	s.steady[c] = curve.Sum(s.steady[c], faced)
 	s.dose0[c], s.dose1[c] = s.dose0[c]+d[0], d[1]-d[0]
 	if !cs[1].Dark() {
 		s.top0[c] = 1
 	}
-	s.add(variable{c, true, ends}, 1, curve.Curve{})
+	s.add(variable{c, true, ends}, 0, 1, curve.Curve{})
 }
 
 // doses are the seconds of full light of each channel at x.
@@ -144,49 +174,108 @@ func (s *system) doses(x []float64) []float64 {
 	return out
 }
 
-// problem is the system as package leximin wants it.
-func (s *system) problem() leximin.Problem {
-	n := len(s.vars)
-	q := leximin.Problem{Lower: make([]float64, n), Upper: s.upper, Cost: make([]float64, n), Limits: s.broken}
+// wanted are the linear functions that ranks are about: places' DLI over target, then, place by place, how far
+// each share of the spectrum lies inside its range, as a part of the light there at full output.
+func (s *system) wanted() (out []form) {
+	all := math.Inf(1)
 	for _, pl := range s.places {
-		if !pl.target.asked() { // a departure that is none, whatever the light
-			q.Aims = append(q.Aims, leximin.Aim{Coef: make([]float64, n), Const: 1, Target: 1})
-			continue
-		}
-		a := leximin.Aim{Coef: make([]float64, n), Target: pl.target.DLI, Unit: pl.target.DLI * s.unitOf(pl)}
-		for c, cell := range pl.cells {
-			full := cell.PPFD * s.age[c] * 1e-6
-			a.Const += full * s.dose0[c]
-			if j := s.varOf[c]; j >= 0 {
-				a.Coef[j] = full * s.dose1[c]
+		f := form{coef: make([]float64, len(s.vars)), lo: -all, hi: all}
+		if pl.target.asked() {
+			for c, cell := range pl.cells {
+				full := cell.PPFD * s.age[c] * 1e-6 / pl.target.DLI
+				f.base += full * s.dose0[c]
+				if j := s.varOf[c]; j >= 0 {
+					f.coef[j] = full * s.dose1[c]
+				}
 			}
 		}
-		q.Aims = append(q.Aims, a)
+		out = append(out, f)
 	}
-	q.Ratios = s.ratios()
-	least := s.leastPower()
-	for j, v := range s.vars {
-		q.Cost[j] = s.power(v.channel, least/100) * s.dose1[v.channel] / kWh
-	}
-	if s.p.Balance.LeastChange && s.o.From != nil {
-		q.From = make([]float64, n)
-		for j, v := range s.vars {
-			if !v.switched {
-				q.From[j] = s.o.From[v.channel]
+	for _, pl := range s.places {
+		for _, share := range s.p.Balance.Shares {
+			in, light := s.part(pl, share)
+			full := 0.0
+			for c, cell := range pl.cells {
+				full += cell.PPFD * s.age[c] * min(1, s.top0[c]+s.top1[c])
+			}
+			if full <= 0 {
+				continue // dark there: no share to speak of
+			}
+			if share.AtLeast > 0 {
+				out = append(out, combine(in, 1/full, light, -share.AtLeast/full))
+			}
+			if share.AtMost < 1 {
+				out = append(out, combine(light, share.AtMost/full, in, -1/full))
 			}
 		}
 	}
-	return q
+	return out
+}
+
+// part is the light of a band at a place with all at peak, and all light there.
+func (s *system) part(pl place, share plan.BandShare) (in, all form) {
+	k := s.band(share)
+	in.coef, all.coef = make([]float64, len(s.vars)), make([]float64, len(s.vars))
+	for c, cell := range pl.cells {
+		light, band := cell.PPFD*s.age[c], 0.0
+		if k < len(cell.Bands) {
+			band = cell.Bands[k] * s.age[c]
+		}
+		in.base += band * s.top0[c]
+		all.base += light * s.top0[c]
+		if j := s.varOf[c]; j >= 0 {
+			in.coef[j], all.coef[j] = band*s.top1[c], light*s.top1[c]
+		}
+	}
+	return in, all
+}
+
+// combine is a·p + b·q, free of earlier ranks.
+func combine(a form, p float64, b form, q float64) form {
+	out := form{coef: make([]float64, len(a.coef)), base: p*a.base + q*b.base, lo: math.Inf(-1), hi: math.Inf(1)}
+	for j := range out.coef {
+		out.coef[j] = p*a.coef[j] + q*b.coef[j]
+	}
+	return out
+}
+
+// met tells whether every place has its target and least DLI at x.
+func (s *system) met(x []float64) bool {
+	doses := s.doses(x)
+	for _, pl := range s.places {
+		if !pl.target.met(s.dli(pl, doses)) {
+			return false
+		}
+	}
+	return true
+}
+
+// dli is a place's, mol m⁻² d⁻¹.
+func (s *system) dli(pl place, doses []float64) (sum float64) {
+	for c, cell := range pl.cells {
+		sum += cell.PPFD * s.age[c] * doses[c] * 1e-6
+	}
+	return sum
 }
 
 const kWh = 3.6e6 // J
 
-// unitOf is what departures count in, as a part of the target.
-func (t *task) unitOf(pl place) float64 {
-	if t.o.Tolerances && pl.target.Within > 0 {
-		return pl.target.Within
+// watts is the energy of each variable's unit, kWh. A channel without a power counts a hundredth of the least known.
+func (s *system) watts() (out []float64) {
+	least := s.leastPower() / 100
+	for _, v := range s.vars {
+		out = append(out, s.power(v.channel, least)*s.dose1[v.channel]/kWh)
 	}
-	return 1
+	return out
+}
+
+// steadyEnergy is the energy at variables zero, kWh.
+func (s *system) steadyEnergy() (sum float64) {
+	least := s.leastPower() / 100
+	for c, d := range s.dose0 {
+		sum += s.power(c, least) * d / kWh
+	}
+	return sum
 }
 
 // power is a channel's at full output, W.
@@ -208,30 +297,6 @@ func (t *task) leastPower() float64 {
 		return 100
 	}
 	return least
-}
-
-// ratios are the band shares of rank 3, place by place.
-func (s *system) ratios() (out []leximin.Ratio) {
-	n := len(s.vars)
-	for _, pl := range s.places {
-		for _, share := range s.p.Balance.Shares {
-			k := s.band(share)
-			r := leximin.Ratio{Num: make([]float64, n), Den: make([]float64, n), Lo: share.AtLeast, Hi: share.AtMost}
-			for c, cell := range pl.cells {
-				in, all := 0.0, cell.PPFD*s.age[c]
-				if k < len(cell.Bands) {
-					in = cell.Bands[k] * s.age[c]
-				}
-				r.Num0 += in * s.top0[c]
-				r.Den0 += all * s.top0[c]
-				if j := s.varOf[c]; j >= 0 {
-					r.Num[j], r.Den[j] = in*s.top1[c], all*s.top1[c]
-				}
-			}
-			out = append(out, r)
-		}
-	}
-	return out
 }
 
 // band is where a share's band stands in the field's cells.

@@ -5,50 +5,50 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
-	"dayloom/schedule/leximin"
+	"dayloom/schedule/diag"
 )
-
-type result = leximin.Result
 
 const (
-	atLimit  = 1e-5 // of a limit: nearer than this it binds
-	cheap    = 1e-4 // of the dearest price: what costs less is not named as standing in the way
-	mostWays = 6    // things named in one sentence
+	atEdge = 1e-5 // of a limit: nearer than this it binds
+	cheap  = 1e-4 // of the dearest price: what costs less is not named
+	much   = 0.2  // of a limit or target: what fixed light takes that is worth naming as a cause
 )
 
-// binding lists what has a price in rank 2, dearest first, then what is at its limit without one.
-func (s *system) binding(res result, now *scene) (out []Constraint) {
-	for i, l := range res.Levels {
-		for _, h := range l.Holds {
-			c := s.constraint(h, res)
-			if i == 0 {
-				c.Price = h.Price * s.scale(h, res)
+// order of the kinds of constraints: causes before what merely ends there.
+var order = []string{"fixed", "power_max", "circuit", "ppfd_max", "dli_max", "light_fraction", "peak", "hours", "dark", "dli_min", "target"}
+
+// binding lists what has a price, causes first and then the dearest; when all is met, what is at its limit.
+func (s *system) binding(res result, now *scene, a Answer) []Constraint {
+	w := words{s, res, now, a, s.doses(res.x)}
+	out := []Constraint{}
+	for _, h := range res.holds {
+		if h.price > cheap*res.holds[0].price {
+			for _, c := range w.constraints(h) {
+				out = join(out, c)
 			}
-			out = add(out, c)
 		}
 	}
-	doses := s.doses(res.X)
-	for i := range s.limits {
-		if v, _ := s.worst(&s.limits[i], now, doses, 1-atLimit); v > 1-atLimit {
-			out = add(out, s.constraint(leximin.Hold{Kind: leximin.AtCut, Index: i}, res))
-		}
+	if res.holds == nil {
+		out = w.atLimits(out)
 	}
-	for j := range s.vars {
-		if res.X[j] >= s.upper[j]-atLimit {
-			out = add(out, s.constraint(leximin.Hold{Kind: leximin.AtUpper, Index: j}, res))
-		}
-	}
-	slices.SortStableFunc(out, func(a, b Constraint) int { return cmp.Compare(b.Price, a.Price) })
-	if out == nil {
-		out = []Constraint{}
-	}
+	slices.SortStableFunc(out, func(a, b Constraint) int {
+		return cmp.Or(cmp.Compare(slices.Index(order, a.Kind), slices.Index(order, b.Kind)), cmp.Compare(b.Price, a.Price))
+	})
 	return out
 }
 
-// add keeps one constraint of each text-bearing thing; points of an area count as one.
-func add(list []Constraint, c Constraint) []Constraint {
+// words is an answer while it is put into words.
+type words struct {
+	*system
+	res   result
+	now   *scene
+	a     Answer
+	doses []float64
+}
+
+// join keeps one constraint of each thing; points of an area count as one.
+func join(list []Constraint, c Constraint) []Constraint {
 	for i, o := range list {
 		if o.Kind == c.Kind && o.Channel == c.Channel && o.Place == c.Place && o.Circuit == c.Circuit {
 			list[i].Price += c.Price
@@ -58,79 +58,171 @@ func add(list []Constraint, c Constraint) []Constraint {
 	return append(list, c)
 }
 
-// scale turns a price per unit into one per part of what is loosened.
-func (s *system) scale(h leximin.Hold, res result) float64 {
-	switch h.Kind {
-	case leximin.AtUpper:
-		return s.upper[h.Index]
-	case leximin.TooLow, leximin.TooHigh:
-		return res.Levels[res.LevelOf[h.Index]].Value
-	}
-	return 1
-}
-
-// constraint says in the plan's words what holds.
-func (s *system) constraint(h leximin.Hold, res result) Constraint {
-	switch h.Kind {
-	case leximin.AtLower, leximin.AtUpper:
-		return s.atBound(h)
-	case leximin.AtCut:
-		l := &s.limits[h.Index]
-		c := Constraint{Kind: string(l.kind), Text: s.full(l, res), Limit: l.bound}
-		switch l.kind {
-		case ppfdMax, dliMax:
-			pl := s.places[l.place]
-			c.Place, c.Zone = pl.name, s.p.Zones[pl.zone].Name
-			if l.kind == dliMax {
-				c.Limit /= 1e6
-			}
-		case rating:
-			c.Circuit = s.p.Circuits[l.circuit].Name
-		case fraction:
-			c.Channel = s.p.Channels[l.channel].Name
+// atLimits lists what is reached without standing in any target's way.
+func (w words) atLimits(out []Constraint) []Constraint {
+	for i := range w.limits {
+		if v, _ := w.worst(&w.limits[i], w.now, w.doses, 1-atEdge); v > 1-atEdge {
+			out = join(out, w.limit(i, 0)[0])
 		}
-		return c
 	}
-	pl := s.places[h.Index]
-	q := s.problem().Aims[h.Index]
-	dli := q.Value(res.X)
-	side := "above"
-	if h.Kind == leximin.TooLow {
-		side = "below"
+	for j := range w.vars {
+		if w.res.x[j] >= w.upper[j]-atEdge {
+			out = join(out, w.atBound(hold{kind: atUpper, index: j}))
+		}
 	}
-	return Constraint{
-		Kind: "target", Place: pl.name, Zone: s.p.Zones[pl.zone].Name, Limit: pl.target.DLI,
-		Text: fmt.Sprintf("%s is already at %.3g, %s %s its target of %.4g", pl.name, dli, percent(math.Abs(dli/pl.target.DLI-1)), side, pl.target.DLI),
+	for i, pl := range w.places {
+		if least := pl.target.DLIMin; least > 0 && w.a.Places[i].DLI < least*(1+atEdge) {
+			out = join(out, w.leastDLI(i, 0))
+		}
 	}
+	return out
 }
 
-func (s *system) atBound(h leximin.Hold) Constraint {
-	v := s.vars[h.Index]
-	name := s.p.Channels[v.channel].Name
-	c := Constraint{Channel: name}
-	switch low := h.Kind == leximin.AtLower; {
+// constraints says in the plan's words what holds, with its causes.
+func (w words) constraints(h hold) []Constraint {
+	switch h.kind {
+	case atLower, atUpper:
+		if w.beside(h) {
+			return nil
+		}
+		return []Constraint{w.atBound(h)}
+	case atLimit:
+		return w.limit(h.index, h.price)
+	}
+	if h.index >= len(w.places) {
+		return nil // a share: the notes tell of it
+	}
+	return w.target(h)
+}
+
+// beside tells whether a bound only shows that the rest of the mixture is used up: more light is not kept away by a dark
+// channel, nor less by a full one.
+func (w words) beside(h hold) bool {
+	low, high := false, false
+	for _, p := range w.a.Places {
+		low, high = low || !p.Met && p.Departure < 0, high || !p.Met && p.Departure > 0
+	}
+	return low != high && low == (h.kind == atLower)
+}
+
+func (w words) atBound(h hold) Constraint {
+	v := w.vars[h.index]
+	name := w.p.Channels[v.channel].Name
+	c := Constraint{Channel: name, Price: h.price}
+	least, most := w.lower[h.index], w.upper[h.index]
+	switch low := h.kind == atLower; {
 	case v.switched && low:
 		c.Kind, c.Limit = "hours", v.hours[0]/3600
-		c.Text = fmt.Sprintf("%s is on for no more than its least, %.3g h", name, c.Limit)
+		c.Text = fmt.Sprintf("%s is on for its shortest, %.3g h", name, c.Limit)
 	case v.switched:
 		c.Kind, c.Limit = "hours", v.hours[1]/3600
 		c.Text = fmt.Sprintf("%s is on for its longest, %.3g h", name, c.Limit)
+	case low && least == 0:
+		c.Kind, c.Text = "dark", name+" is off and cannot go lower"
 	case low:
-		c.Kind, c.Text = "dark", name+" is dark already"
+		c.Kind, c.Limit = "dark", least
+		c.Text = fmt.Sprintf("%s is at %s and cannot go lower", name, percent(least))
 	default:
-		c.Kind, c.Limit = "peak", s.upper[h.Index]
-		c.Text = fmt.Sprintf("%s is at %s", name, percent(c.Limit))
+		c.Kind, c.Limit, c.Price = "peak", most, h.price*most
+		c.Text = fmt.Sprintf("%s is at %s and cannot go higher", name, percent(most))
 	}
 	return c
 }
 
-// full says that a limit is reached, and when.
-func (s *system) full(l *limit, res result) string {
-	_, at := s.worst(l, s.exact(res.X).moments.scene(res.X), s.doses(res.X), 0)
-	return fmt.Sprintf("%s is at its limit of %s%s%s", s.subject(l), amount(l.kind, l.bound), s.when(l, at), s.margin(l))
+// limit is a limit that is reached, and the fixed light that fills it.
+func (w words) limit(i int, price float64) []Constraint {
+	l := &w.limits[i]
+	_, at := w.worst(l, w.now, w.doses, 0)
+	c := Constraint{Kind: string(l.kind), Limit: l.bound, Price: price,
+		Text: fmt.Sprintf("%s is at its limit of %s%s%s", w.subject(l), amount(l.kind, l.bound), w.when(l, at), w.margin(l))}
+	switch l.kind {
+	case ppfdMax, dliMax:
+		pl := w.places[l.place]
+		c.Place, c.Zone = pl.name, w.p.Zones[pl.zone].Name
+		if l.kind == dliMax {
+			c.Limit /= 1e6
+		}
+	case rating:
+		c.Circuit = w.p.Circuits[l.circuit].Name
+	case fraction:
+		c.Channel = w.p.Channels[l.channel].Name
+	}
+	y := w.doses
+	if l.kind != dliMax {
+		zero, one := w.now.at(at)
+		y = w.now.mix(zero, one, w.res.x)
+	}
+	unit := amount(l.kind, l.bound)
+	if cause, ok := w.fixed(func(ch int) float64 { return l.w[ch] * y[ch] }, func(part float64) string {
+		return fmt.Sprintf("%.3g of the %s allowed for %s%s", part*c.Limit, unit, w.subject(l), w.when(l, at))
+	}); ok && price > 0 {
+		cause.Place, cause.Zone, cause.Circuit = c.Place, c.Zone, c.Circuit
+		return []Constraint{c, cause}
+	}
+	return []Constraint{c}
 }
 
-func (s *system) margin(l *limit) string {
+// target is a place that stands at an end of its tolerance, or beyond it.
+func (w words) target(h hold) []Constraint {
+	pl, got := w.places[h.index], w.a.Places[h.index]
+	t := pl.target
+	c := Constraint{Kind: "target", Place: pl.name, Zone: w.p.Zones[pl.zone].Name, Limit: t.DLI, Price: h.price}
+	switch {
+	case h.kind == tooLow && t.DLIMin > t.DLI*(1-t.Within):
+		c = w.leastDLI(h.index, h.price)
+	case h.kind == tooLow:
+		c.Text = fmt.Sprintf("%s: DLI %.3g, %s below target %.4g", pl.name, got.DLI, percent(-got.Departure), t.DLI)
+	case t.DLIMax < t.DLI*(1+t.Within):
+		c.Kind, c.Limit = "dli_max", t.DLIMax
+		c.Text = fmt.Sprintf("%s: DLI %.3g, its dli_max is %.4g", pl.name, got.DLI, t.DLIMax)
+	default:
+		c.Text = fmt.Sprintf("%s: DLI %.3g, %s above target %.4g", pl.name, got.DLI, percent(got.Departure), t.DLI)
+	}
+	if h.kind == tooLow {
+		return []Constraint{c}
+	}
+	cause, ok := w.fixed(func(ch int) float64 { return pl.cells[ch].PPFD * w.age[ch] * w.doses[ch] * 1e-6 / t.DLI }, func(part float64) string {
+		return fmt.Sprintf("%.3g of the DLI of %.4g asked at %s", part*t.DLI, t.DLI, pl.name)
+	})
+	if !ok {
+		return []Constraint{c}
+	}
+	cause.Place, cause.Zone = c.Place, c.Zone
+	return []Constraint{c, cause}
+}
+
+func (w words) leastDLI(i int, price float64) Constraint {
+	pl := w.places[i]
+	return Constraint{Kind: "dli_min", Place: pl.name, Zone: w.p.Zones[pl.zone].Name, Limit: pl.target.DLIMin, Price: price,
+		Text: fmt.Sprintf("%s: DLI %.3g, its dli_min is %.4g", pl.name, w.a.Places[i].DLI, pl.target.DLIMin)}
+}
+
+// fixed is the light that balance cannot change, when it takes much of a limit or target; share is a channel's part of it.
+func (w words) fixed(share func(ch int) float64, say func(part float64) string) (Constraint, bool) {
+	var names []string
+	sum, dimmable := 0.0, false
+	for ch, c := range w.p.Channels {
+		if part := share(ch); w.varOf[ch] < 0 && part > 0.01 {
+			names, sum, dimmable = append(names, c.Name), sum+part, dimmable || c.Dimmable
+		}
+	}
+	if sum < much {
+		return Constraint{}, false
+	}
+	give, why := "gives", "cannot be dimmed"
+	if len(names) > 1 {
+		give = "give"
+	}
+	if dimmable {
+		why = "is not auto in the plan"
+		if len(names) > 1 {
+			why = "are not auto in the plan"
+		}
+	}
+	return Constraint{Kind: "fixed", Text: fmt.Sprintf("%s alone %s %s and %s", diag.Words(names), give, say(sum), why)}, true
+}
+
+func (t *task) margin(l *limit) string {
 	if l.z == 0 {
 		return ""
 	}
@@ -138,24 +230,24 @@ func (s *system) margin(l *limit) string {
 }
 
 // subject is what a limit is about.
-func (s *system) subject(l *limit) string {
+func (t *task) subject(l *limit) string {
 	switch l.kind {
 	case powerMax:
 		return "the power of all channels"
 	case rating:
-		return "circuit " + s.p.Circuits[l.circuit].Name
+		return "circuit " + t.p.Circuits[l.circuit].Name
 	case fraction:
-		return s.p.Channels[l.channel].Name + " with what else it is lit for"
+		return t.p.Channels[l.channel].Name + " with what else it is lit for"
 	}
-	pl := s.places[l.place]
+	pl := t.places[l.place]
 	if l.point >= 0 {
-		at := s.f.Areas[l.place-len(s.p.Corals)].Places[l.point]
+		at := t.f.Areas[l.place-len(t.p.Corals)].Places[l.point]
 		return fmt.Sprintf("%s at x %.0f cm, y %.0f cm", pl.name, 100*at.X, 100*at.Y)
 	}
 	return pl.name
 }
 
-func (s *system) when(l *limit, at moment) string {
+func (t *task) when(l *limit, at moment) string {
 	if l.kind == dliMax {
 		return ""
 	}
@@ -175,73 +267,8 @@ func amount(k limitKind, v float64) string {
 }
 
 func percent(v float64) string {
-	if v >= 0.1 {
+	if math.Abs(v) >= 0.1 {
 		return fmt.Sprintf("%.3g %%", 100*v)
 	}
 	return fmt.Sprintf("%.2g %%", 100*v)
-}
-
-// why names, level by level, what keeps the places that are not met from being better.
-func (s *system) why(res result, places []Place) (out []string) {
-	for _, l := range res.Levels {
-		var low, high []Place
-		for _, i := range l.Aims {
-			switch pl := places[i]; {
-			case pl.Met:
-			case pl.Departure < 0:
-				low = append(low, pl)
-			default:
-				high = append(high, pl)
-			}
-		}
-		if len(low) > 0 {
-			out = append(out, s.sentence(low, "cannot rise above", l, res, leximin.TooLow))
-		}
-		if len(high) > 0 {
-			out = append(out, s.sentence(high, "cannot fall below", l, res, leximin.TooHigh))
-		}
-	}
-	return out
-}
-
-// sentence leaves out fellow sufferers: places on the same side of their targets.
-func (s *system) sentence(who []Place, verb string, l leximin.Level, res result, same leximin.Kind) string {
-	var names, values []string
-	for _, pl := range who {
-		names = append(names, pl.Name)
-		values = append(values, fmt.Sprintf("%.3g (asked %.4g)", pl.DLI, pl.Target))
-	}
-	text := fmt.Sprintf("%s %s %s: ", and(names), verb, and(values))
-	var ways []Constraint
-	for _, h := range l.Holds {
-		// More light is not kept away by a dark channel, nor less by a full one: those only
-		// show that the rest of the mixture is used up.
-		aside := leximin.AtLower
-		if same == leximin.TooHigh {
-			aside = leximin.AtUpper
-		}
-		if h.Kind != same && h.Kind != aside && h.Price > cheap*l.Holds[0].Price {
-			c := s.constraint(h, res)
-			c.Price = h.Price
-			ways = add(ways, c)
-		}
-	}
-	var words []string
-	for _, c := range ways[:min(len(ways), mostWays)] {
-		words = append(words, c.Text)
-	}
-	if words == nil {
-		words = []string{"what is not auto already gives that much"}
-		if same == leximin.TooLow {
-			words = []string{"no channel that is auto gives it any light"}
-		}
-	}
-	return text + and(words)
-}
-
-func and(words []string) string {
-	if len(words) < 2 {
-		return strings.Join(words, "")
-	}
-	return strings.Join(words[:len(words)-1], ", ") + " and " + words[len(words)-1]
 }

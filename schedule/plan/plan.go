@@ -129,9 +129,10 @@ type Ramp struct {
 	Pos      Pos
 }
 
-// Level is a light fraction, or auto: to be found by balance.
+// Level is a light fraction, or auto: to be found by balance between two light fractions.
 type Level struct {
 	Auto     bool
+	From, To float64 // of what is auto; both 0: anything
 	Fraction float64
 	Pos      Pos
 }
@@ -225,11 +226,27 @@ func (p *Plan) Ports() (out []Port) {
 
 // Balance is what the solver may and may not do.
 type Balance struct {
-	Shares      []BandShare
-	PowerMaxW   float64 // +Inf: none
-	LeastChange bool    // prefer least change; false: least power
-	Pos         Pos
+	Shares    []BandShare
+	PowerMaxW float64 // +Inf: none
+	Prefer    Prefer
+	Spend     float64 // part of the tolerances that shares, the wish and power may use; 0: HalfSpent
+	Pos       Pos
+	PreferPos Pos
 }
+
+// HalfSpent is the part of the tolerances that wishes use unless the plan says otherwise.
+const HalfSpent = 0.5
+
+// Prefer is the plan's wish for the freedom that targets and shares leave.
+type Prefer int
+
+// The wishes.
+const (
+	Even        Prefer = iota // levels as near to each other as may be
+	LeastPower                // of the day
+	LeastChange               // from the plan's peaks
+	Closest                   // to the targets
+)
 
 // BandShare bounds the share of a band in the PPFD of each coral at peak.
 type BandShare struct {
