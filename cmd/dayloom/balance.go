@@ -1,10 +1,12 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"io"
 	"os"
 	"path/filepath"
+	"time"
 
 	"github.com/spf13/cobra"
 
@@ -12,6 +14,7 @@ import (
 	"dayloom/exporters/report"
 	"dayloom/schedule/balance"
 	"dayloom/schedule/diag"
+	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
 	"dayloom/schedule/planfile"
 	"dayloom/schedule/quantity"
@@ -20,8 +23,8 @@ import (
 )
 
 type balanceFlags struct {
-	all, inPlace         bool
-	tolerances           bool
+	all, inPlace, wide   bool
+	cures                time.Duration
 	sure, write, on, fmt string
 }
 
@@ -30,20 +33,21 @@ func balanceCommand(w world) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "balance PLAN",
 		Short: "Find the peaks that meet the targets, or say why none can and what would",
-		Long: `balance finds the peak of every channel that is peak: auto, and the hours of switched
-channels with on: auto or off: auto, so that each zone gets its daily light integral.
-Limits of light, power and circuits are never broken; then the greatest relative
-departure from a target is made as small as it can be, then the next, and so on; then
-come the shares of the spectrum, then least power or least change. The answer comes
-with a certificate from the dual problem: no better answer exists. When a target cannot
-be met it names what stands in the way, and changes that were tried and cure it.`,
+		Long: `balance finds the peak level of every channel that is peak: auto, and the hours of
+switched channels with on: auto or off: auto, so that each zone gets its daily light.
+Limits of PPFD, power and circuits are never broken. Then every target is to be met
+within its tolerance; then come the shares of the spectrum, then the plan's wish
+(even levels, unless prefer: says otherwise). When a target cannot be met it proves
+how near it can be, names what prevents more, and lists changes that it tried and
+that work.`,
 		Example: `  dayloom balance quay-street/plan.yaml --all
   dayloom balance quay-street/plan.yaml --sure 90% --write quay-street/balanced.yaml`,
 		Args: exactly("PLAN"),
 	}
 	cmd.Flags().BoolVar(&f.all, "all", false, "take every dimmable channel as auto, whatever peak the plan gives it")
 	cmd.Flags().StringVar(&f.sure, "sure", "", "meet the limits on light with this probability, such as 90%")
-	cmd.Flags().BoolVar(&f.tolerances, "tolerances", false, "count departures in each zone's own tolerance instead of shares of the target")
+	cmd.Flags().DurationVar(&f.cures, "cures", 10*time.Second, "how long to look for changes that would meet the targets; 0s: not at all")
+	cmd.Flags().BoolVar(&f.wide, "wide", false, "list all that prevents a closer match")
 	cmd.Flags().StringVar(&f.write, "write", "", "write the found values into a copy of the plan under this name")
 	cmd.Flags().BoolVar(&f.inPlace, "in-place", false, "write the found values into the plan itself, keeping the old one beside it as .bak")
 	cmd.Flags().StringVar(&f.on, "date", "", "for lamps as old as on this date (default: as old as the plan says they are now)")
@@ -67,13 +71,17 @@ func (w world) balance(file string, flags balanceFlags) error {
 	if err != nil {
 		return err
 	}
-	answer, problems := balance.Solve(p, field, opts)
+	answer, problems := solve(p, field, opts)
 	w.problems(problems, source)
 	if problems.HasErrors() {
 		return &failure{code: exitFile, message: file + ": no balance; nothing was written"}
 	}
-	answer.Remedies = remedy.Find(p, field, opts, answer)
-	if err := report.Write(w.stdout, flags.fmt, report.NewBalanced(p, answer)); err != nil {
+	if !answer.Met && flags.cures > 0 {
+		answer.Remedies = w.cures(p, field, opts, answer, flags.cures)
+	}
+	r := report.NewBalanced(p, answer)
+	r.Wide = flags.wide
+	if err := report.Write(w.stdout, flags.fmt, r); err != nil {
 		return err
 	}
 	if err := w.writeBalanced(file, p, answer, flags); err != nil {
@@ -85,9 +93,41 @@ func (w world) balance(file string, flags balanceFlags) error {
 	return nil
 }
 
+// solveTime is how long one balance may look for hours and for sets of lit channels.
+const solveTime = 10 * time.Second
+
+// solve is balance's answer, the same for every command.
+func solve(p *plan.Plan, f light.Field, o balance.Options) (balance.Answer, diag.List) {
+	ctx, cancel := context.WithTimeout(context.Background(), solveTime)
+	defer cancel()
+	return balance.Solve(ctx, p, f, o)
+}
+
+// cures looks for changes that meet the targets, and tells how that goes.
+func (w world) cures(p *plan.Plan, f light.Field, o balance.Options, a balance.Answer, limit time.Duration) []balance.Remedy {
+	ctx, cancel := context.WithTimeout(context.Background(), limit)
+	defer cancel()
+	start, told := w.now(), w.now()
+	list, whole := remedy.Find(ctx, p, f, o, a, func(tried int) {
+		if now := w.now(); now.Sub(told) > time.Second {
+			w.note("looking for changes that work: %d tried in %.0f of %.0f s", tried, now.Sub(start).Seconds(), limit.Seconds())
+			told = now
+		}
+	})
+	switch {
+	case len(list) == 0 && whole:
+		w.note("no cure found: of the changes that balance knows to try, none meets every target")
+	case len(list) == 0:
+		w.note("no cure found in %v; --cures gives more time", limit)
+	case !whole:
+		w.note("after %v not all changes were tried; --cures gives more time", limit)
+	}
+	return list
+}
+
 // balanceTask is the plan to balance, and how.
 func (w world) balanceTask(file string, flags balanceFlags) (*plan.Plan, balance.Options, error) {
-	opts := balance.Options{Tolerances: flags.tolerances}
+	opts := balance.Options{}
 	if flags.sure != "" {
 		sure, err := quantity.Share.Parse(flags.sure)
 		if err != nil {

@@ -116,6 +116,9 @@ func (w world) compile(j *job, spans []compile.Span, dir, format string) error {
 	if format == "text" {
 		w.note("check it: dayloom verify %s %s", filepath.Join(dir, "timetable.json"), j.plan.File)
 	}
+	if j.offColour {
+		return unmet()
+	}
 	return nil
 }
 

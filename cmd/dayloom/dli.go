@@ -39,7 +39,7 @@ whether each number rests on readings or on the light model.`,
 		if err := report.Write(w.stdout, *format, r); err != nil {
 			return err
 		}
-		if !r.AllMet {
+		if !r.AllMet || j.offColour {
 			return unmet()
 		}
 		return nil

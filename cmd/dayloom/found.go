@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"dayloom/schedule/balance"
@@ -19,17 +20,29 @@ func (w world) found(p *plan.Plan, f light.Field) (balance.Answer, error) {
 	if !settle.Open(p) {
 		return balance.Answer{}, nil
 	}
-	a, problems := balance.Solve(p, f, balance.Options{Age: ageAtStart(p)})
+	a, problems := solve(p, f, balance.Options{Age: ageAtStart(p), From: settle.Peaks(p)})
 	w.problems(problems, source)
 	if problems.HasErrors() {
 		return a, &failure{code: exitFile, message: p.File + ": " + count(problems.Count(diag.Error), "error") + " in balancing what is auto"}
 	}
-	verdict := "all targets are met"
-	if !a.Met {
-		verdict = "not all targets can be met; dayloom balance says why"
-	}
-	w.note("balanced first: %s; %s", levels(a), verdict)
+	w.note(`levels found for "peak: auto": %s; %s`, levels(a), verdict(a))
 	return a, nil
+}
+
+// verdict says how far an answer goes.
+func verdict(a balance.Answer) string {
+	switch {
+	case a.Met:
+		return "every target is met within its tolerance"
+	case offColour(a) && a.Certificate.Sum == 0:
+		return "every target is met, but a share of the spectrum is not; dayloom balance says why"
+	}
+	return "not every target is met; dayloom balance says why"
+}
+
+// offColour tells whether a share of the spectrum is broken.
+func offColour(a balance.Answer) bool {
+	return slices.ContainsFunc(a.Shares, func(s balance.Share) bool { return !s.Met })
 }
 
 // ageAtStart is what the hours already run have left of each channel.

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -28,6 +29,7 @@ const journalName = "journal.yaml"
 // job is a plan with all that every command after reading needs of it.
 type job struct {
 	plan      *plan.Plan // with what was auto found
+	offColour bool       // what was found breaks a share of the spectrum
 	field     light.Field
 	programme *acclimate.Programme
 	book      *calendar.Book
@@ -72,7 +74,7 @@ func (w world) opened(file string, alter func(*plan.Plan) *plan.Plan) (*job, err
 	if err != nil {
 		return nil, err
 	}
-	j := &job{plan: settle.Found(p, a), field: f}
+	j := &job{plan: settle.Found(p, a), field: f, offColour: offColour(a)}
 	j.programme = j.after(entries)
 	j.book = j.programme.Book()
 	return j, nil
@@ -80,7 +82,7 @@ func (w world) opened(file string, alter func(*plan.Plan) *plan.Plan) (*job, err
 
 // after is the programme with a journal.
 func (j *job) after(entries []journal.Entry) *acclimate.Programme {
-	return acclimate.New(j.plan, j.field, acclimate.Options{Journal: entries, Solver: balanced.Solver()})
+	return acclimate.New(j.plan, j.field, acclimate.Options{Journal: entries, Solver: balanced.Solver(context.Background())})
 }
 
 // journal reads the journal beside a plan; none is fine.

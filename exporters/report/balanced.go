@@ -16,11 +16,12 @@ type Balanced struct {
 	Peaks      map[string]float64 `json:"peaks"`      // light fraction by channel; of a switched one 1 while it has hours
 	Departures map[string]float64 `json:"departures"` // signed, of the target, by coral or area
 	balance.Answer
+	Wide bool `json:"-"` // all that binds, not the first few
 }
 
 // NewBalanced makes the report.
 func NewBalanced(p *plan.Plan, a balance.Answer) Balanced {
-	out := Balanced{p.Name, map[string]float64{}, map[string]float64{}, a}
+	out := Balanced{Plan: p.Name, Peaks: map[string]float64{}, Departures: map[string]float64{}, Answer: a}
 	for _, c := range a.Channels {
 		out.Peaks[c.Name] = c.Peak
 	}
@@ -33,18 +34,18 @@ func NewBalanced(p *plan.Plan, a balance.Answer) Balanced {
 // Table has one row a channel.
 func (r Balanced) Table() table.Table {
 	t := table.Table{Columns: []table.Column{
-		{Head: "channel", Key: "channel", Left: true}, {Head: "peak", Unit: "% of full", Key: "peak_percent"},
+		{Head: "channel", Key: "channel", Left: true}, {Head: "peak level", Unit: "% of full output", Key: "peak_percent"},
 		{Head: "on", Key: "on"}, {Head: "off", Key: "off"},
-		{Head: "dose", Unit: "h of full light", Key: "dose_h"}, {Head: "", Key: "from", Left: true}}}
+		{Head: "light", Unit: "full-output h", Key: "dose_h"}, {Head: "", Key: "from", Left: true}}}
 	for _, c := range r.Channels {
-		on, off, from := "", "", "as the plan has it"
+		on, off, from := "", "", "set in plan"
 		if c.Auto {
-			from = "found"
+			from = "auto"
 		}
 		if c.On != nil && c.Off != nil {
 			on, off = Clock(*c.On), Clock(*c.Off)
 			if *c.On == *c.Off {
-				on, off = "dark", ""
+				on, off = "off", ""
 			}
 		}
 		t.Add(c.Name, fmt.Sprintf("%.2f", 100*c.Peak), on, off, fmt.Sprintf("%.3f", c.Dose/3600), from)
@@ -55,13 +56,13 @@ func (r Balanced) Table() table.Table {
 func (r Balanced) places() table.Table {
 	t := table.Table{Columns: []table.Column{
 		{Head: "place", Left: true}, {Head: "zone", Left: true}, {Head: "DLI", Unit: "mol/m²/d"}, {Head: "target", Unit: "mol/m²/d"},
-		{Head: "departure", Unit: "%"}, {Head: "proven least", Unit: "%"}, {Head: "peak", Unit: "µmol/m²/s"}, {Head: "verdict", Left: true}}}
+		{Head: "off target", Unit: "%"}, {Head: "tolerance", Unit: "±%"}, {Head: "peak PPFD", Unit: "µmol/m²/s"}, {Head: "verdict", Left: true}}}
 	for _, p := range r.Places {
 		verdict := "met"
 		if !p.Met {
 			verdict = "not met"
 		}
-		t.Add(p.Name, p.Zone, fmt.Sprintf("%.2f", p.DLI), trim(p.Target), fmt.Sprintf("%+.2f", 100*p.Departure), fmt.Sprintf("%.2f", 100*p.Bound), sig(p.Peak), verdict)
+		t.Add(p.Name, p.Zone, fmt.Sprintf("%.2f", p.DLI), trim(p.Target), fmt.Sprintf("%+.2f", 100*p.Departure), trim(100*p.Within), sig(p.Peak), verdict)
 	}
 	return t
 }
@@ -95,25 +96,37 @@ func (r Balanced) Text(w io.Writer) error {
 			return err
 		}
 	}
-	fmt.Fprintf(w, "\npower: %.0f W at the most, %.3f kWh a day\n", r.Power, r.Energy)
-	r.certificate(w)
+	fmt.Fprintf(w, "\npower: highest %.0f W; %.3f kWh a day\n%s\n", r.Power, r.Energy, r.proof())
 	if s := r.Sure; s != nil {
-		fmt.Fprintf(w, "limits on light hold with %g %% probability, a margin of %.2f standard deviations; without it the greatest departure would be %.2f %%\n",
+		fmt.Fprintf(w, "Limits on light hold with %g %% probability, a margin of %.2f standard deviations; without it the largest difference from target would be %.2f %%.\n",
 			100*s.Probability, s.Margin, 100*s.GreatestWithout)
 	}
 	r.words(w)
 	return nil
 }
 
-func (r Balanced) certificate(w io.Writer) {
+// proof says how near the targets are, and what is proven of it.
+func (r Balanced) proof() string {
 	c := r.Certificate
-	proof := "proven"
-	if !c.Proven {
-		proof = "not proven"
+	worst := 0.0
+	for _, p := range r.Places {
+		worst = max(worst, p.Excess)
 	}
-	fmt.Fprintf(w, "greatest departure %.4f %%; no answer within the limits has one below %.4f %%: %s, gap %.1e\n",
-		100*c.Greatest, 100*c.Bound, proof, c.Gap)
+	if worst == 0 {
+		text := fmt.Sprintf("Largest difference from target %.1f %%; every DLI target is met within its tolerance.", 100*r.Greatest)
+		if c.Open {
+			text += " Not all hours and sets of lit channels were tried: others may suit the wish better."
+		}
+		return text
+	}
+	text := fmt.Sprintf("Outside tolerances by %s %% of target in all, %s %% at the worst place. ", sig(100*c.Sum), sig(100*worst))
+	if c.Proven {
+		return text + "Proven: for these lamps and limits, no other levels make the total smaller."
+	}
+	return text + fmt.Sprintf("Proven: no other levels or hours make the total smaller than %s %%; between the two it is not known.", sig(100*c.Bound))
 }
+
+const mostBinding = 5 // lines, unless Wide
 
 func (r Balanced) words(w io.Writer) {
 	list := func(head string, lines []string) {
@@ -126,7 +139,11 @@ func (r Balanced) words(w io.Writer) {
 		}
 	}
 	var binding, cures []string
-	for _, b := range r.Binding {
+	for i, b := range r.Binding {
+		if i == mostBinding && !r.Wide {
+			binding = append(binding, fmt.Sprintf("and %d more: --wide lists them", len(r.Binding)-i))
+			break
+		}
 		binding = append(binding, b.Text)
 	}
 	for _, m := range r.Remedies {
@@ -136,8 +153,11 @@ func (r Balanced) words(w io.Writer) {
 		}
 		cures = append(cures, text)
 	}
-	list("what binds:", binding)
-	list("what stands in the way:", r.Why)
-	list("what would cure it (each was tried and meets every target):", cures)
-	list("notes:", r.Notes)
+	head := "What prevents a closer match:"
+	if r.Met {
+		head = "At a limit:"
+	}
+	list(head, binding)
+	list("Changes that work (each was tested and meets every target):", cures)
+	list("Notes:", r.Notes)
 }

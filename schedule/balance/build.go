@@ -14,7 +14,7 @@ import (
 func (k *search) answer() Answer {
 	s, res := k.best.sys, k.best.res
 	x := res.x
-	a := Answer{Date: s.o.Date.String(), Met: true, Prefer: wishes[s.wished()], Spend: s.spend(), Shares: s.shares(x)}
+	a := Answer{Date: s.o.Date.String(), Met: true, Prefer: wishes[s.wished()], Spend: s.p.Balance.Spend, Shares: s.shares(x)}
 	a.Peaks, a.Switch = s.peaksAndHours(x)
 	doses := s.doses(x)
 	now := s.exact(x).moments.scene(x)

@@ -1,5 +1,5 @@
 // Package balance finds the peaks, and the hours of switched channels, that a plan leaves
-// to be found (auto) so that every coral gets its daily light, and proves that nothing better exists.
+// to be found (auto) so that every coral gets its daily light, and proves how near it can be had.
 //
 // # The problem
 //
@@ -8,37 +8,56 @@
 //	y_c(t) = m_c(t) + P_c u_c(t)                  light fraction
 //
 // with F the PPFD at full output, k what age has left, u the curve at unit peak and m what
-// is not to be found (moonlight, fixed entries). All is linear in the peaks P, so the ranks
-// of package leximin apply:
+// is not to be found (moonlight, fixed entries). All is linear in the peaks P.
 //
-//	rank 1  never broken: 0 ≤ P ≤ 1 and y_c(t) ≤ 1; E_i(t) ≤ ppfd_max at every coral and area point;
+//	rank 1  never broken: P within its bounds and y_c(t) ≤ 1; E_i(t) ≤ ppfd_max at every coral and area point;
 //	        Σ W_c y_c(t) ≤ power_max; Σ W_c y_c(t)/(V·pf) ≤ continuous·rating for every
-//	        circuit, all at every moment; DLI_i ≤ dli_max
-//	rank 2  the relative departures |DLI_i − T_i|/T_i of corals and area means, leximin
-//	rank 3  the band shares of the PPFD of corals and area means, all channels at their peaks
-//	        at once and without moonlight, inside their ranges as nearly as can be
-//	rank 4  least electrical energy of the day, or least sum of changes of the peaks
+//	        circuit, all at every moment
+//	rank 2  every target within its tolerance: the least sum of e_i = max(0, |DLI_i − T_i|/T_i − within,
+//	        (dli_min − DLI_i)/T_i, (DLI_i − dli_max)/T_i) over corals and area means, then the least greatest
+//	        of them; then the same with a part of the tolerances (spend), which later ranks keep to
+//	rank 3  the band shares of the PPFD of corals and area means, all channels at their peaks at once and without
+//	        moonlight: what they lie outside their ranges, in parts of the light at full output, likewise
+//	rank 4  the wish: even levels (least difference of the highest and lowest, then of all from their middle), least energy,
+//	        least change (sum, then greatest), or closest, which is rank 5 in its place
+//	rank 5  the departures |DLI_i/T_i − 1|: least greatest, then least sum
+//	rank 6  least electrical energy of the day
 //
-// A tolerance (within) only decides whether a target is met: rank 2 goes on inside it, and the spectrum
-// gets what freedom exact targets leave. dli_min is no limit of rank 1; falling
-// below it counts as not met. Power is taken as proportional to light fraction, which is
+// A lower rank only chooses among what the higher ones leave. Power is taken as proportional to light fraction, which is
 // on the safe side for drivers whose efficiency falls when dimmed little and ignores
-// their standby power. A channel without a power counts a hundredth of the least known power in rank 4.
+// their standby power. A channel without a power counts a hundredth of the least known power.
+//
+// # Two programmes a rank
+//
+// A sum of excesses is a linear programme with soft rows (package lp), one row a place and no variable more. By
+// complementary slackness every answer as good keeps the places whose multiplier is short of 1 inside, the others at the edge or
+// outside, and the sum of those, a linear function, where it is (Schrijver 1986, Theory of Linear and Integer Programming,
+// section 7.9): so a rank leaves ranges and one row to the next, whatever the number of corals. The greatest excess
+// is a second programme with one variable more. Rows that no answer has broken are left out, and taken in when one does; the
+// multipliers of the few that matter prove the bound for all.
 //
 // # Every moment
 //
 // The worst moment of a limit is found on the curves themselves. Between breaks a piece is at most its
 // chord plus h²·max(−f″)/8 (h its part of the ramp), a sum's greatest value on a chord lies at
 // an end, and intervals are halved until that bound is within 5·10⁻⁹ of a value attained
-// (branch and bound). The moment becomes a cut for package leximin.
+// (branch and bound). The moment becomes a row (Kelley 1960, J. SIAM 8, 703-712: cutting planes).
 //
-// # Switched channels
+// # Hours, and what ports can show
 //
-// on or off: auto has hours h from at_least to its window, centred in it when both are auto. Dose is linear
-// in h, but light is all or nothing: limits see the lamp lit during all the hours h may
-// have. Boxes of hours are solved twice, lit for the longest (an answer) and for the shortest
-// hours (a bound), and halved until both agree (branch and bound); off is a box of its own. Where many lengths of
-// the hours are worth the same, halving is given up after 400 boxes, and Certificate.Gap tells what is open.
+// on or off: auto has hours h from at_least to its window, anywhere in it when both are auto. Dose is linear
+// in h, but light is all or nothing. Boxes of hours and of their beginning are solved twice, lit for the longest hours at a
+// chosen place (an answer) and only while the lamp is lit whatever is chosen (a bound), and halved until both agree to 10⁻⁴ of a
+// target; off is a box of its own. A level below the least light of its port, and not zero, divides a box in
+// lit and dark. After 400 boxes, or when the context ends, what is open is told in Certificate. Boxes are compared by ranks 2
+// and 3; the later ranks are solved within the best.
+//
+// # Proof and accuracy
+//
+// Each stage's Dual is the dual value of its programme with limits as given. What is settled keeps a room of 1e-7 of itself +
+// 1e-8 to the next rank, without which rounding alone would decide those; tolerances and limits are aimed at from inside by 1e-7
+// and 4e-8, so that verdicts never hang on rounding. Certificate states rank 2 for all boxes; the stages of later
+// ranks are proved for the hours and lit channels of the answer, and for what those rooms leave.
 //
 // # Uncertainty
 //
@@ -47,8 +66,8 @@
 //
 //	sd² = Σ_c (F y)² own² + (Σ_c F y common)²      (JCGM 100:2008, 5.1.2, 5.2.2)
 //
-// sd is convex and of degree 1 in y, so its tangents are valid cuts, and nothing is approximated.
-// Power and circuits have no uncertainty in a plan.
+// sd is convex and of degree 1 in y, so its tangents are valid cuts, and nothing is approximated. dli_max is a limit of
+// rank 1 then. Power and circuits have no uncertainty in a plan.
 //
 // # Left out
 //

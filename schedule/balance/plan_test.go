@@ -26,7 +26,7 @@ type sketch struct {
 }
 
 func newSketch(channels int) *sketch {
-	s := &sketch{p: &plan.Plan{File: "plan.yaml", Clock: plan.Clock{Zone: time.UTC}, Balance: plan.Balance{PowerMaxW: inf}}}
+	s := &sketch{p: &plan.Plan{File: "plan.yaml", Clock: plan.Clock{Zone: time.UTC}, Balance: plan.Balance{PowerMaxW: inf, Spend: plan.HalfSpent}}}
 	s.f.Bands = []spectrum.Band{spectrum.NearUV, spectrum.PAR, spectrum.FarRed}
 	for c := range channels {
 		s.p.Channels = append(s.p.Channels, plan.Channel{Name: string(rune('a' + c)), PowerW: 100, Dimmable: true})

@@ -30,14 +30,6 @@ func (s *system) wished() plan.Prefer {
 	return plan.Even
 }
 
-// spend is the part of the tolerances that ranks 3, 4 and 6 may use.
-func (t *task) spend() float64 {
-	if s := t.p.Balance.Spend; s > 0 {
-		return s
-	}
-	return plan.HalfSpent
-}
-
 // even makes the levels of auto channels as near to each other as may be: first the highest to the lowest, then all
 // to their middle.
 func (k *solver) even() {

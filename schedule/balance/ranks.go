@@ -103,8 +103,8 @@ func (k *solver) targets() error {
 
 // calm leaves the ranks of wishes a part of the tolerances alone.
 func (k *solver) calm() {
-	if k.spend() < 1 {
-		_ = k.excess(2, fmt.Sprintf("target outside %g %% of its tolerance", 100*k.spend()), k.tolerances(k.spend()))
+	if k.p.Balance.Spend < 1 {
+		_ = k.excess(2, fmt.Sprintf("target outside %g %% of its tolerance", 100*k.p.Balance.Spend), k.tolerances(k.p.Balance.Spend))
 	}
 }
 

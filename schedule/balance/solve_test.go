@@ -189,7 +189,7 @@ func TestPreference(t *testing.T) {
 	assert.InDeltaSlice(t, []float64{0, 0.475}, solve(t, s, balance.Options{}).Peaks, 1e-6)
 	s.p.Balance.Spend = 1
 	assert.InDeltaSlice(t, []float64{0, 0.45}, solve(t, s, balance.Options{}).Peaks, 2e-6)
-	s.p.Balance.Spend = 0
+	s.p.Balance.Spend = plan.HalfSpent
 	s.p.Balance.Prefer = plan.Closest
 	assert.InDeltaSlice(t, []float64{0, 0.5}, solve(t, s, balance.Options{}).Peaks, 1e-5) // and then least power
 	s.p.Balance.Prefer = plan.LeastChange

@@ -251,11 +251,8 @@ func (s *system) met(x []float64) bool {
 }
 
 // dli is a place's, mol m⁻² d⁻¹.
-func (s *system) dli(pl place, doses []float64) (sum float64) {
-	for c, cell := range pl.cells {
-		sum += cell.PPFD * s.age[c] * doses[c] * 1e-6
-	}
-	return sum
+func (s *system) dli(pl place, doses []float64) float64 {
+	return light.DLI(light.Full(pl.cells, s.age), doses)
 }
 
 const kWh = 3.6e6 // J

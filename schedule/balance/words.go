@@ -267,7 +267,10 @@ func amount(k limitKind, v float64) string {
 }
 
 func percent(v float64) string {
-	if math.Abs(v) >= 0.1 {
+	switch size := math.Abs(v); {
+	case size >= 10:
+		return fmt.Sprintf("%.0f %%", 100*v)
+	case size >= 0.1:
 		return fmt.Sprintf("%.3g %%", 100*v)
 	}
 	return fmt.Sprintf("%.2g %%", 100*v)

@@ -3,23 +3,23 @@
 // # The problem
 //
 // Least (or greatest) c·x subject to l ≤ x ≤ u and, for each row i, lo_i ≤ a_i·x ≤ hi_i, with any
-// of the limits missing. It is meant for up to some 64 variables and any number of rows up to many thousands:
-// the work of a pivot grows with variables × rows, that of a factorisation with the cube of the variables.
+// of the limits missing. A soft row may be broken at a price for each unit. It is meant for up to some 200 variables and any
+// number of rows up to many thousands: the work of a pivot grows with variables × rows, that of a factorisation with the cube
+// of the variables.
 //
 // # The method
 //
 // A vertex x is fixed by n active constraints out of the m + n: B x = v, where the rows of B are gradients
-// of rows or unit vectors of bounds. The same B gives the multipliers, c = Σ y_k B_k. Only the inverse of this n×n
-// matrix is kept, so thousands of rows cost no more than one multiplication with them in a pivot.
+// of rows or unit vectors of bounds. The same B gives the multipliers of the cost in force, Σ y_k B_k: the given cost and the
+// gradients of all excess there is. Only the inverse of this n×n matrix is kept, so thousands of rows cost no more than one
+// multiplication with them in a pivot.
 //
-//   - Multipliers of the wrong sign at a cold start: a first dual simplex run over the directions that stay feasible
-//     for ever finds a basis with right ones, if there is any (Koberstein & Suhl 2007).
-//   - x breaks a limit: the dual simplex method (Lemke 1954) takes in the most violated constraint. Multipliers still of
-//     the wrong sign, or zero, are first made right by shifting the cost c, which also prevents cycling.
-//   - x keeps all limits: the primal simplex method (Dantzig 1951) on the true cost, by the steepest edge
-//     (Goldfarb & Reid, Math. Programming 12 (1977) 361-371), with Bland's rule (1977) when it makes no way.
+// The primal simplex method (Dantzig 1951) lets go the constraint whose edge falls most steeply (Goldfarb & Reid, Math.
+// Programming 12 (1977) 361-371) and goes along it over soft limits while the cost still falls beyond them (Bartels, Conn &
+// Sinclair 1978, SIAM J. Numer. Anal. 15, 224-241), with Bland's rule (1977) when it makes no way. A feasible vertex
+// is found by the same method with every hard limit soft and no other cost; where some excess is left, its multipliers are Farkas'.
 //
-// Both ratio tests are those of Harris (1973). Rows and columns are scaled by powers of two (Curtis & Reid
+// The ratio test is that of Harris (1973). Rows and columns are scaled by powers of two (Curtis & Reid
 // 1972), which rounds nothing and makes units indifferent; the inverse is made afresh every 40 pivots and at the end, with one step
 // of iterative refinement.
 //

@@ -132,7 +132,7 @@ type Ramp struct {
 // Level is a light fraction, or auto: to be found by balance between two light fractions.
 type Level struct {
 	Auto     bool
-	From, To float64 // of what is auto; both 0: anything
+	From, To float64 // of what is auto; To 0: no bound
 	Fraction float64
 	Pos      Pos
 }
@@ -229,12 +229,11 @@ type Balance struct {
 	Shares    []BandShare
 	PowerMaxW float64 // +Inf: none
 	Prefer    Prefer
-	Spend     float64 // part of the tolerances that shares, the wish and power may use; 0: HalfSpent
+	Spend     float64 // part of the tolerances that shares and the wish may use
 	Pos       Pos
-	PreferPos Pos
 }
 
-// HalfSpent is the part of the tolerances that wishes use unless the plan says otherwise.
+// HalfSpent is Balance.Spend unless the plan says otherwise.
 const HalfSpent = 0.5
 
 // Prefer is the plan's wish for the freedom that targets and shares leave.

@@ -11,13 +11,18 @@ import (
 
 func (r *reader) balance(v source.Value) {
 	b := &r.plan.Balance
-	b.PowerMaxW = math.Inf(1)
+	b.PowerMaxW, b.Spend = math.Inf(1), plan.HalfSpent
 	f, ok := v.Fields()
 	if !ok {
 		return
 	}
 	b.Pos = pos(v.KeyPlace())
-	b.LeastChange = word(f.Get("prefer"), "least power", "least change") == 1
+	b.Prefer = plan.Prefer(word(f.Get("prefer"), "even", "least power", "least change", "closest"))
+	b.Spend = number(f.Get("spend"))
+	if b.Prefer == plan.LeastPower && !f.Has("spend") {
+		f.Get("prefer").Warn("least power now uses half of each tolerance: corals may stand up to that far below their target",
+			"that is so for every wish but closest", "write spend: 50 % to say that it is meant, or spend: 0 % to stay at the targets")
+	}
 	b.PowerMaxW = numberOr(f.Get("power_max"), math.Inf(1))
 	if f.Has("power_max") {
 		for _, c := range r.plan.Channels {

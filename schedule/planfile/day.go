@@ -141,10 +141,21 @@ func ramp(v source.Value) (p plan.Ramp) {
 	return p
 }
 
-// level reads a light fraction or auto.
+// level reads a light fraction, auto, or bounds of what is auto.
 func level(v source.Value) plan.Level {
-	l := plan.Level{Pos: pos(v.Place())}
-	if text, _ := v.Text("write a share such as 70 %, or auto"); text == "auto" {
+	l := plan.Level{Pos: pos(v.Place()), To: 1}
+	if v.IsMap() {
+		f, _ := v.Fields()
+		if !f.Has("from") && !f.Has("to") {
+			v.Error("the peak has no bound", "give from, to or both, or write auto", "")
+		}
+		l.Auto, l.From, l.To = true, number(f.Get("from")), number(f.Get("to"))
+		if l.From > l.To {
+			f.Get("from").Conflict("from is above to", "from ≤ to", f.Get("to").Place(), "to is here")
+		}
+		return l
+	}
+	if text, _ := v.Text("write a share such as 70 %, auto, or {from: 20 %, to: 80 %}"); text == "auto" {
 		l.Auto = true
 		return l
 	}

@@ -28,7 +28,7 @@
 //	controller.step      0.1 V, 1 %, 1
 //	controller.between_points  ramp  controller.time_step   1 min
 //	controller.points_per_day  no limit
-//	port.response        linear      balance.prefer         least power
+//	port.response        linear      balance.prefer         even
 //	acclimation.every    1 week      acclimation.step_max   15 %
 //	acclimation.by       dimming     acclimation.apart      5 cm
 //	relamp.step_max      15 %        circuit.continuous     80 %

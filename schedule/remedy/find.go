@@ -2,6 +2,7 @@ package remedy
 
 import (
 	"cmp"
+	"context"
 	"slices"
 
 	"dayloom/schedule/balance"
@@ -14,17 +15,24 @@ type state struct {
 	p *plan.Plan
 	f light.Field
 	o balance.Options
+	k *search
 }
 
-func (s state) solve() (balance.Answer, bool) {
-	a, problems := balance.Solve(s.p, s.f, s.o)
-	return a, !problems.HasErrors()
+// search is what all trials share.
+type search struct {
+	ctx   context.Context
+	tell  func(tried int)
+	tried int
 }
 
 func (s state) met() bool {
-	a, ok := s.solve()
-	return ok && a.Met
+	s.k.tried++
+	s.k.tell(s.k.tried)
+	return s.k.ctx.Err() == nil && balance.Meets(s.k.ctx, s.p, s.f, s.o)
 }
+
+// over tells whether the time for trials is.
+func (s state) over() bool { return s.k.ctx.Err() != nil }
 
 // change is one kind of cure with a free amount: 0 is none of it.
 type change struct {
@@ -36,29 +44,30 @@ type change struct {
 	size  func(amount float64) float64
 }
 
-// Find lists changes that were tried and meet every target, smallest first, tolerances last.
-// It is empty when the answer meets them, and may be when nothing that it knows helps.
-func Find(p *plan.Plan, f light.Field, o balance.Options, a balance.Answer) []balance.Remedy {
+// Find lists changes that were tried and meet every target and share, smallest first, tolerances last. What promises most is
+// tried first; when ctx ends before all is tried, whole is false and the list holds what was found by then. It is empty when
+// the answer meets all, and may be when nothing that it knows helps. tell hears of each trial.
+func Find(ctx context.Context, p *plan.Plan, f light.Field, o balance.Options, a balance.Answer, tell func(tried int)) (list []balance.Remedy, whole bool) {
 	if a.Met {
-		return nil
+		return nil, true
 	}
-	s := state{p, f, o}
-	list := changes(s, a)
-	var out []balance.Remedy
-	for _, c := range list {
+	s := state{p, f, o, &search{ctx: ctx, tell: tell}}
+	t, tolerant := tolerance(s, a)
+	all := changes(s, a)
+	for _, c := range all {
 		if amount, ok := least(s, c); ok {
-			out = append(out, remedy(c, amount))
+			list = append(list, remedy(c, amount))
 		}
 	}
-	if out == nil {
-		out = pairs(s, list)
+	if list == nil {
+		list = pairs(s, all)
 	}
-	out = append(out, places(s, a)...)
-	slices.SortStableFunc(out, func(x, y balance.Remedy) int { return cmp.Compare(x.Size, y.Size) })
-	if t, ok := tolerance(s, a); ok {
-		out = append(out, t)
+	list = append(list, places(s, a)...)
+	slices.SortStableFunc(list, func(x, y balance.Remedy) int { return cmp.Compare(x.Size, y.Size) })
+	if tolerant {
+		list = append(list, t)
 	}
-	return out
+	return list, !s.over()
 }
 
 // changes lists what has a price in the balance.
@@ -105,7 +114,7 @@ func least(s state, c change) (float64, bool) {
 		return 0, false
 	}
 	lo, hi := 0.0, c.most
-	for hi-lo > fineness*c.most {
+	for hi-lo > fineness*c.most && !s.over() {
 		mid := (lo + hi) / 2
 		if c.apply(s, mid).met() {
 			hi = mid
@@ -127,7 +136,7 @@ func pairs(s state, list []change) (out []balance.Remedy) {
 	const most = 3
 	for i, first := range list {
 		for _, second := range list[i+1:] {
-			if len(out) == most || first.most <= 0 || second.most <= 0 {
+			if s.over() || len(out) == most || first.most <= 0 || second.most <= 0 {
 				continue
 			}
 			a, ok := least(second.apply(s, second.most), first)

@@ -45,7 +45,7 @@ func flux(s state, channels []int) change {
 				ch.Flux.TotalUmolS *= 1 + a
 				ch.PowerW *= 1 + a
 			}
-			return state{&p, scale(s.f, channels, 1+a), s.o}
+			return state{&p, scale(s.f, channels, 1+a), s.o, s.k}
 		},
 		say: func(a float64) (string, []balance.Edit) {
 			var names []string
@@ -148,7 +148,7 @@ func limit(_ state, key, what, unit string, now float64, set func(*plan.Plan, fl
 		apply: func(s state, a float64) state {
 			p := *s.p
 			set(&p, now*(1+a))
-			return state{&p, s.f, s.o}
+			return state{&p, s.f, s.o, s.k}
 		},
 		say: func(a float64) (string, []balance.Edit) {
 			from, to := number(now)+unit, number(now*(1+a))+unit
@@ -171,6 +171,9 @@ func tolerance(s state, a balance.Answer) (balance.Remedy, bool) {
 				need = max(need, math.Ceil(math.Abs(pl.Departure)*100+1e-6)/100)
 			}
 		}
+		if need > 1 {
+			return r, false // a plan may not say so
+		}
 		if need == z.Within {
 			continue
 		}
@@ -181,5 +184,5 @@ func tolerance(s state, a balance.Answer) (balance.Remedy, bool) {
 		z.Within = need
 	}
 	r.Kind, r.Text = "tolerance", "accepting departures of "+strings.Join(words, ", ")
-	return r, len(words) > 0 && state{&p, s.f, s.o}.met()
+	return r, len(words) > 0 && state{&p, s.f, s.o, s.k}.met()
 }

@@ -79,7 +79,7 @@ func later(s state, entries []int, most float64) change {
 				parts[i].Daylight = &d
 			}
 			p.Day = parts
-			return state{&p, s.f, s.o}
+			return state{&p, s.f, s.o, s.k}
 		},
 		say: func(a float64) (string, []balance.Edit) { return sayLater(s, entries, a) },
 	}

@@ -58,6 +58,9 @@ func move(s state, known atlas, coral int) (balance.Remedy, bool) {
 		if !ok {
 			return balance.Remedy{}, false
 		}
+		if s.over() {
+			break
+		}
 		if !moved(s, coral, at, known.cells[at]).met() {
 			continue
 		}
@@ -149,5 +152,5 @@ func moved(s state, coral int, at light.Place, cells []light.Cell) state {
 	f := s.f
 	f.Corals = slices.Clone(f.Corals)
 	f.Corals[coral] = cells
-	return state{&p, f, s.o}
+	return state{&p, f, s.o, s.k}
 }

@@ -3,7 +3,7 @@
 // comments and order kept.
 //
 // Peaks are written to a thousandth of a percent and rounded down, so that no limit
-// is broken by rounding; hours to the second, at or inside those found. An entry that
+// is broken by rounding, to the fineness that they are found to; hours to the second, at or inside those found. An entry that
 // several channels share is written once for each when they differ.
 package settle
 
@@ -37,7 +37,7 @@ func AllAuto(p *plan.Plan) *plan.Plan {
 	q := *p
 	q.Day = slices.Clone(p.Day)
 	for i, part := range q.Day {
-		if part.Daylight != nil {
+		if part.Daylight != nil && !part.Daylight.Peak.Auto {
 			d := *part.Daylight
 			d.Peak = plan.Level{Auto: true, Pos: d.Peak.Pos}
 			q.Day[i].Daylight = &d
@@ -107,7 +107,7 @@ func Write(src []byte, p *plan.Plan, a balance.Answer) ([]byte, error) {
 
 // share is a found peak as the plan writes it.
 func share(peak float64) string {
-	return fmt.Sprintf("%g %%", math.Floor(peak*1e5+1e-6)/1e3)
+	return fmt.Sprintf("%g %%", math.Floor(peak*1e5+2e-3)/1e3)
 }
 
 func writePeak(src []byte, p *plan.Plan, i int, a balance.Answer) ([]byte, error) {

@@ -26,7 +26,7 @@ func TestWrittenPlanIsTheAnswer(t *testing.T) {
 	auto := settle.AllAuto(p)
 	require.True(t, settle.Open(auto))
 	assert.False(t, p.Day[2].Daylight.Peak.Auto, "the plan itself is left alone")
-	a, problems := balance.Solve(auto, f, balance.Options{})
+	a, problems := balance.Solve(t.Context(), auto, f, balance.Options{})
 	require.Empty(t, problems)
 
 	old, err := os.ReadFile(starter)

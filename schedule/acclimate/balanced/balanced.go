@@ -1,6 +1,7 @@
 package balanced
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -14,14 +15,18 @@ import (
 )
 
 // Solver is a solver for one programme: it remembers each step, because the next may
-// only rise so far above it. It is not for use by several goroutines.
-func Solver() func(acclimate.Task) (acclimate.Levels, error) {
-	var m memory
+// only rise so far above it. It is not for use by several goroutines. When ctx ends, steps
+// take the best levels found by then.
+func Solver(ctx context.Context) func(acclimate.Task) (acclimate.Levels, error) {
+	m := memory{ctx: ctx}
 	return m.solve
 }
 
 // memory is the shares of the usual day that were found, by date.
-type memory []found
+type memory struct {
+	ctx   context.Context
+	steps []found
+}
 
 type found struct {
 	date   plan.Date
@@ -32,11 +37,10 @@ type found struct {
 type bounds struct{ least, most []float64 }
 
 func (m *memory) solve(t acclimate.Task) (acclimate.Levels, error) {
-	*m = slices.DeleteFunc(*m, func(f found) bool { return !f.date.Before(t.Date) })
-	b := m.bounds(t)
+	m.steps = slices.DeleteFunc(m.steps, func(f found) bool { return !f.date.Before(t.Date) })
 	usual := usualOf(t.Plan)
-	problem, opts := pose(t, usual, b)
-	a, problems := balance.Solve(problem.plan, problem.field, opts)
+	p, field, opts := pose(t, usual, m.bounds(t))
+	a, problems := balance.Solve(m.ctx, p, field, opts)
 	for _, p := range problems {
 		if problems.HasErrors() {
 			return acclimate.Levels{}, errors.New(p.What)
@@ -47,17 +51,13 @@ func (m *memory) solve(t acclimate.Task) (acclimate.Levels, error) {
 		shares[c] = 1
 		switch {
 		case u.peak > 0:
-			shares[c] = b.least[c]
-			if b.most[c] > b.least[c] {
-				shares[c] += a.Peaks[c] * (b.most[c] - b.least[c])
-			}
+			shares[c] = a.Peaks[c] / u.peak
 		case u.hours > 0:
 			shares[c] = (a.Switch[c].Off - a.Switch[c].On) / u.hours
 		}
 	}
-	out := acclimate.Levels{Scale: shares, Note: note(a)}
-	*m = append(*m, found{t.Date, shares})
-	return out, nil
+	m.steps = append(m.steps, found{t.Date, shares})
+	return acclimate.Levels{Scale: shares, Note: note(a)}, nil
 }
 
 // bounds are those of every channel on the day of a task.
@@ -74,10 +74,10 @@ func (m memory) bounds(t acclimate.Task) bounds {
 	}
 	n := len(t.Plan.Channels)
 	b := bounds{slices.Repeat([]float64{least}, n), slices.Repeat([]float64{1}, n)}
-	if len(m) == 0 {
+	if len(m.steps) == 0 {
 		return b
 	}
-	for c, before := range m[len(m)-1].shares {
+	for c, before := range m.steps[len(m.steps)-1].shares {
 		b.most[c] = max(min(1, before*(1+rise)), least)
 	}
 	return b
@@ -167,50 +167,32 @@ func usualOf(p *plan.Plan) []usual {
 	return out
 }
 
-// posed is the plan and light that balance is asked about. Behind the plan's channels
-// stand as many again, which give the least that each may: balance only knows peaks
-// from 0 up, so what is free lies on top.
-type posed struct {
-	plan  *plan.Plan
-	field light.Field
-}
-
-func pose(t acclimate.Task, u []usual, b bounds) (posed, balance.Options) {
+// pose is the question to balance: the plan with the corals that are in the tank, and its levels free within bounds.
+func pose(t acclimate.Task, u []usual, b bounds) (*plan.Plan, light.Field, balance.Options) {
 	p, corals := here(t)
-	n := len(p.Channels)
-	opts := balance.Options{Date: t.Date, Age: slices.Repeat(t.Age, 2), Change: t.Change, From: slices.Repeat([]float64{1}, 2*n)}
-	opts.Change.Scale = slices.Repeat([]float64{1}, 2*n)
-	for c := range n {
-		if t.Change.Scale != nil {
-			opts.Change.Scale[c], opts.Change.Scale[n+c] = t.Change.Scale[c], t.Change.Scale[c]
-		}
-		if u[c].peak > 0 {
-			opts.Change.Scale[c] *= (b.most[c] - b.least[c]) * u[c].peak // a peak of 1 is then the most
-		}
+	opts := balance.Options{Date: t.Date, Age: t.Age, Change: t.Change, Centred: true}
+	for _, q := range u {
+		opts.From = append(opts.From, q.peak)
 	}
+	f := t.Field
+	f.Corals = nil
 	for i, c := range corals {
+		f.Corals = append(f.Corals, t.Field.Corals[c])
 		own := balance.TargetOf(p, i)
 		if !math.IsInf(t.AtMost[c], 1) {
-			own.DLI, own.DLIMin, own.DLIMax = t.Targets[c], 0, min(own.DLIMax, t.AtMost[c], t.Targets[c])
+			own.DLI, own.DLIMin, own.Never = t.Targets[c], 0, min(t.AtMost[c], t.Targets[c])
 		}
 		opts.Targets = append(opts.Targets, own)
 	}
-	withParts(p, u, b)
-	p.Channels = append(slices.Clone(p.Channels), p.Channels...)
-	p.Circuits = slices.Clone(p.Circuits)
-	for i, k := range p.Circuits {
-		for _, c := range k.Channels {
-			p.Circuits[i].Channels = append(p.Circuits[i].Channels[:len(p.Circuits[i].Channels):len(p.Circuits[i].Channels)], n+c)
-		}
-	}
-	return posed{p, twice(t.Field, corals)}, opts
+	p.Day = free(p, u, b)
+	return p, f, opts
 }
 
 // here is the plan with the corals that are in the tank; corals are their indexes before.
 func here(t acclimate.Task) (p *plan.Plan, corals []int) {
 	q := *t.Plan
 	q.Corals, q.Zones = nil, slices.Clone(q.Zones)
-	q.Balance.LeastChange = true
+	q.Balance.Prefer = plan.LeastChange
 	for z := range q.Zones {
 		q.Zones[z].Corals = nil
 	}
@@ -224,41 +206,22 @@ func here(t acclimate.Task) (p *plan.Plan, corals []int) {
 	return &q, corals
 }
 
-// twice is the light of some corals and all areas with every channel's again behind.
-func twice(f light.Field, corals []int) light.Field {
-	double := func(cells []light.Cell) []light.Cell { return slices.Concat(cells, cells) }
-	out := light.Field{Bands: f.Bands}
-	for _, c := range corals {
-		out.Corals = append(out.Corals, double(f.Corals[c]))
-	}
-	for _, a := range f.Areas {
-		cells := make([][]light.Cell, len(a.Cells))
-		for i := range cells {
-			cells[i] = double(a.Cells[i])
-		}
-		a.Cells, a.Mean = cells, double(a.Mean)
-		out.Areas = append(out.Areas, a)
-	}
-	return out
-}
-
-// withParts gives the day of a plan an entry for what is free of each channel and one
-// for the least it has.
-func withParts(p *plan.Plan, u []usual, b bounds) {
-	var parts []plan.DayPart
+// free is the day of a plan with every level and all hours to be found, within bounds. A level whose bounds begin below
+// what its port can show may be dark.
+func free(p *plan.Plan, u []usual, b bounds) (parts []plan.DayPart) {
+	least := balance.LeastLight(p)
 	for _, part := range p.Day {
 		for _, c := range part.Channels {
 			one := part
 			one.Channels = []int{c}
 			switch {
 			case part.Daylight != nil && u[c].peak > 0:
-				base, free := *part.Daylight, *part.Daylight
-				base.Peak = plan.Level{Fraction: b.least[c] * u[c].peak}
-				free.Peak = plan.Level{Auto: b.most[c] > b.least[c], Pos: free.Peak.Pos}
-				least := part
-				least.Channels, least.Daylight = []int{len(p.Channels) + c}, &base
-				one.Daylight = &free
-				parts = append(parts, least)
+				d := *part.Daylight
+				d.Peak = plan.Level{Auto: true, From: b.least[c] * u[c].peak, To: b.most[c] * u[c].peak, Pos: d.Peak.Pos}
+				if d.Peak.From < least[c] {
+					d.Peak.From = 0
+				}
+				one.Daylight = &d
 			case part.Switched != nil && u[c].hours > 0:
 				s := *part.Switched
 				h := u[c].hours * b.most[c]
@@ -269,5 +232,5 @@ func withParts(p *plan.Plan, u []usual, b bounds) {
 			parts = append(parts, one)
 		}
 	}
-	p.Day = parts
+	return parts
 }

@@ -26,8 +26,8 @@
 // # What is asked
 //
 // The newcomer's target is that of the day, and its DLI never more than that or than
-// the step limit allows, whatever it costs the others. All others have their zone's target. Among equally good answers the one with the least
-// change from the upper bound is taken.
+// the step limit allows, whatever it costs the others. All others have their zone's target. What freedom tolerances
+// leave goes to the least change from the usual day.
 //
 // How well it works depends on the lamps: where one channel lights both the newcomer
 // and its neighbours, all that light goes. The note of each step says who is furthest
