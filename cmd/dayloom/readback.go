@@ -47,17 +47,23 @@ func readBack(path string) (written, error) {
 	if err != nil {
 		return written{}, fileError(err, "a timetable is made by: dayloom compile PLAN -o DIR")
 	}
-	out := written{path: path, kind: kindOf(path, b), data: b}
+	out, err := parsed(path, b)
+	if err != nil {
+		return out, fileError(err, "")
+	}
+	return out, nil
+}
+
+// parsed is the content of a file, read as far as that goes without its plan.
+func parsed(path string, b []byte) (out written, err error) {
+	out = written{path: path, kind: kindOf(path, b), data: b}
 	switch out.kind {
 	case gridFile:
 		out.file, err = grid.Timetable(path, bytes.NewReader(b))
 	case timetableFile:
 		out.file, err = timetable.Read(path, b)
 	}
-	if err != nil {
-		return out, fileError(err, "")
-	}
-	return out, nil
+	return out, err
 }
 
 // timetable is the file with what only its plan knows.

@@ -117,3 +117,24 @@ func TestSweepErrors(t *testing.T) {
 		assert.False(t, strings.Contains(err.Error(), "*"), "no type names: %s", err)
 	}
 }
+
+// Whatever is asked, a sweep has from 1 to 200 values or the error says what is allowed.
+func FuzzParseSweep(f *testing.F) {
+	for _, s := range []string{"a.b=15cm..45cm:10cm", "a=90deg..60deg:-15deg", "a=1,2,3 m", "=", "a=1e308..-1e308:1", "a=0..1:1e-320", "a=NaN..1:1", "a=+..-:."} {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		s, err := atlas.ParseSweep(text)
+		switch {
+		case err != nil && err.Error() == "":
+			t.Fatal("an error without words")
+		case err == nil && (s.Path == "" || len(s.Values) == 0 || len(s.Values) > 200):
+			t.Fatalf("%+v", s)
+		}
+		for _, v := range s.Values {
+			if err == nil && (v == "" || strings.Contains(v, "NaN") && !strings.Contains(text, "NaN")) {
+				t.Fatalf("%q", v)
+			}
+		}
+	})
+}

@@ -195,3 +195,21 @@ func FuzzRead(f *testing.F) {
 		}
 	})
 }
+
+// What is to be done is understood within its bounds, or refused with words.
+func FuzzParseDo(f *testing.F) {
+	for _, s := range []string{"hold 7 days", "back one step", "moved", "reading 180", "outage 1 day", "note", "", "reading 1e309", "reading 0x1p3", "hold 99999999999999999999 days"} {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		e, err := journal.ParseDo(text)
+		if err == nil && (e.Days < 0 || e.Days > 366 || !(e.PPFD >= 0 && e.PPFD < 1e4)) {
+			t.Fatalf("%+v", e)
+		}
+		if err == nil {
+			if again, err := journal.ParseDo(e.Words()); err != nil || again.Do != e.Do || again.Days != e.Days || again.PPFD != e.PPFD {
+				t.Fatalf("%q became %q: %+v", text, e.Words(), again)
+			}
+		}
+	})
+}

@@ -78,3 +78,16 @@ func BenchmarkWriter64KiBOfGridRows(b *testing.B) {
 		}
 	}
 }
+
+// Whatever is written, what comes out is valid text in which nothing is hidden.
+func FuzzWriter(f *testing.F) {
+	f.Add([]byte("a\x1b[2J"), []byte("\u202eb\n"))
+	f.Add([]byte("\xe2\x80"), []byte("\xae\xff"))
+	f.Fuzz(func(t *testing.T, a, b []byte) {
+		got := through(t, string(a), string(b))
+		_, found := Hidden(strings.NewReplacer("\t", "", "\n", "", "\r", "").Replace(got))
+		if found || !utf8.ValidString(got) || got != through(t, string(a)+string(b)) {
+			t.Fatalf("%q", got)
+		}
+	})
+}
