@@ -56,21 +56,41 @@ func TestCompileIsStoppedWhileItWrites(t *testing.T) {
 		there  bool
 	}{{syscall.SIGINT, false}, {syscall.SIGTERM, true}, {syscall.SIGHUP, true}, {syscall.SIGKILL, false}, {syscall.SIGKILL, true}} {
 		t.Run(fmt.Sprint(c), func(t *testing.T) {
-			root := t.TempDir()
-			out := filepath.Join(root, "out")
-			hidden := filepath.Join(root, ".out.dayloom-new", "grid.csv")
-			if c.there {
-				_, msg, code := at(t, "2026-12-02T12:00:00Z", "compile", plan, "-o", out)
-				require.Zero(t, code, msg)
-				hidden = filepath.Join(out, ".grid.csv.dayloom-new")
-			}
-			before := listing(t, root)
-			cmd, talk := program(t, "compile", plan, "-o", out, "--from", "2027-01-01", "--to", "2027-03-20")
-			require.NoError(t, cmd.Start())
-			require.Eventually(t, func() bool { _, err := os.Stat(hidden); return err == nil }, time.Minute, 100*time.Microsecond)
-			require.NoError(t, cmd.Process.Signal(c.signal))
+			var root, out string
+			var before map[string]string
 			var ended *exec.ExitError
-			require.True(t, errors.As(cmd.Wait(), &ended), "it was done before the signal came: %s", talk)
+			var talk *bytes.Buffer
+			for last := 80; ended == nil && last < 2000; last *= 2 { // days, so that writing takes longer than a signal on a busy machine
+				root = t.TempDir()
+				out = filepath.Join(root, "out")
+				hidden := filepath.Join(root, ".out.dayloom-new", "grid.csv")
+				if c.there {
+					_, msg, code := at(t, "2026-12-02T12:00:00Z", "compile", plan, "-o", out)
+					require.Zero(t, code, msg)
+					hidden = filepath.Join(out, ".grid.csv.dayloom-new")
+				}
+				before = listing(t, root)
+				to := time.Date(2027, 1, 1+last, 0, 0, 0, 0, time.UTC).Format(time.DateOnly)
+				var cmd *exec.Cmd
+				cmd, talk = program(t, "compile", plan, "-o", out, "--from", "2027-01-01", "--to", to)
+				require.NoError(t, cmd.Start())
+				done := make(chan error, 1)
+				go func() { done <- cmd.Wait() }()
+				var err error
+				for waiting := true; waiting; {
+					select {
+					case err = <-done:
+						waiting = false
+					case <-time.After(100 * time.Microsecond):
+						if _, missing := os.Stat(hidden); missing == nil {
+							_ = cmd.Process.Signal(c.signal)
+							err, waiting = <-done, false
+						}
+					}
+				}
+				errors.As(err, &ended)
+			}
+			require.NotNil(t, ended, "it was always done before the signal came: %s", talk)
 			if c.signal != syscall.SIGKILL {
 				assert.Equal(t, exitFile, ended.ExitCode())
 				assert.Contains(t, talk.String(), "error: stopped by a signal; nothing was changed\n")
