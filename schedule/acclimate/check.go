@@ -44,7 +44,7 @@ func (g *Programme) check() {
 		d := book.Steady(date)
 		now := g.doses(d)
 		step := Step{Date: date, What: g.what(date), Change: d.Day}
-		before, usual := g.before(date), g.measures(g.book.Usual(date))
+		before, usual := g.before(date), g.Measures(g.book.Usual(date))
 		for c := range now.Corals {
 			step.Corals = append(step.Corals, g.row(date, c, now.Corals[c], g.known(before, c), usual[c]))
 		}
@@ -109,7 +109,7 @@ func (g *Programme) before(date plan.Date) (out []dayLight) {
 	slices.SortFunc(look, func(a, b plan.Date) int { return -a.DaysUntil(b) })
 	book := g.Book()
 	for _, d := range slices.Compact(look) {
-		out = append(out, dayLight{d, g.measures(book.Steady(d))})
+		out = append(out, dayLight{d, g.Measures(book.Steady(d))})
 	}
 	return out
 }
@@ -129,8 +129,8 @@ func (g *Programme) known(days []dayLight, i int) (out []Measure) {
 	return out
 }
 
-// measures is the light of every coral, then of every area's mean, on a day.
-func (g *Programme) measures(d calendar.Dated) (out []Measure) {
+// Measures is the light of every coral, then of every area's mean, on a day.
+func (g *Programme) Measures(d calendar.Dated) (out []Measure) {
 	_, f := d.Moved(g.p, g.f)
 	l := g.lit(d)
 	for _, cells := range f.Corals {

@@ -139,6 +139,13 @@ func night(m plan.Moonlight) (middle, length float64) {
 	return m.From + length/2, length
 }
 
+// MoonLevel is the mean light fraction of a moonlight over its hours on a date.
+func MoonLevel(p *plan.Plan, m plan.Moonlight, date plan.Date) float64 {
+	midnight := time.Date(date.Year, date.Month, date.Day, 0, 0, 0, 0, p.Clock.Zone)
+	_, length := night(m)
+	return moonlight(m, midnight).Dose() / length
+}
+
 // fraction is the lit part of the moon some seconds after a midnight.
 func fraction(midnight time.Time, seconds float64) float64 {
 	return sky.MoonFraction(midnight.Add(time.Duration(seconds * float64(time.Second))).UTC())

@@ -205,7 +205,8 @@ type Controller struct {
 	Name string
 	Pos  Pos
 	port.Kind
-	Ports []Port
+	Ports         []Port
+	TablesPerYear int // of a controller that is keyed in by hand; 0: a table for every date that needs one
 }
 
 // Port is one output of a controller, with its places in the plan.

@@ -44,6 +44,20 @@ func (r *reader) readControllers(v source.Value) {
 	}
 }
 
+// tablesPerYear reads how many tables a person keys in; all controllers that are keyed in have one number.
+func (r *reader) tablesPerYear(v source.Value) int {
+	if !v.Given() {
+		return 0
+	}
+	n := whole(number(v))
+	for _, c := range r.plan.Controllers {
+		if c.TablesPerYear > 0 && c.TablesPerYear != n {
+			v.Error(fmt.Sprintf("controller %s has %d tables a year", c.Name, c.TablesPerYear), "give all controllers that are keyed in the same number: their tables change together", "")
+		}
+	}
+	return n
+}
+
 // controller reads all but the ports, which it gives as they stand.
 func (r *reader) controller(v source.Value) (c plan.Controller, ports []source.Value) {
 	c = plan.Controller{Name: v.Name(), Pos: pos(v.KeyPlace())}
@@ -66,6 +80,7 @@ func (r *reader) controller(v source.Value) (c plan.Controller, ports []source.V
 	if points := f.Get("points_per_day"); points.Given() {
 		c.PointsPerDay = whole(number(points))
 	}
+	c.TablesPerYear = r.tablesPerYear(f.Get("tables_per_year"))
 	c.TimeStep = number(f.Get("time_step"))
 	if c.TimeStep > 0 && (c.TimeStep != math.Trunc(c.TimeStep) || math.Mod(86400, c.TimeStep) != 0) {
 		f.Get("time_step").Error("time_step does not divide the day", "24 h must be a whole number of steps of whole seconds, such as 1 min, 5 min or 10 s", "")
