@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"math"
 	"path/filepath"
 
 	"github.com/spf13/cobra"
@@ -94,7 +95,12 @@ func (w world) spans(p *plan.Plan, from, to string) ([]compile.Span, error) {
 
 // compile builds the timetable, writes the files and reports.
 func (w world) compile(j *job, spans []compile.Span, dir, format string) error {
+	j.cutInto(spans[0].From, spans[len(spans)-1].To)
 	built := compile.Build(j.plan, spans, j.curves)
+	if j.cut != nil {
+		cost := math.Abs(j.cut.Greatest)
+		built.File.Cost = &cost
+	}
 	set, notes := bundle.Set(built.File, j.reminders(spans), bundle.GridStep(j.plan))
 	if spans[0].To.IsZero() {
 		notes = append(bundle.Open(j.plan, spans[0].From), notes...)
@@ -107,8 +113,11 @@ func (w world) compile(j *job, spans []compile.Span, dir, format string) error {
 		return fileError(err, "")
 	}
 	r.Notes = append(r.Notes, notes...)
+	if j.cut != nil {
+		r.Cut = report.NewCut(*j.cut)
+	}
 	if last := spans[len(spans)-1].To; j.plan.Tariff.PerKWh > 0 && !last.IsZero() {
-		r.Energy = report.NewEnergy(j.plan, load.Months(j.plan, spans[0].From, last, func(d plan.Date) day.Day { return day.Build(j.plan, d, j.book.On(d).Day) }))
+		r.Energy = report.NewEnergy(j.plan, load.Months(j.plan, spans[0].From, last, func(d plan.Date) day.Day { return j.played(d, j.book.On(d)) }))
 	}
 	if err := report.Write(w.stdout, format, r); err != nil {
 		return err
@@ -116,7 +125,7 @@ func (w world) compile(j *job, spans []compile.Span, dir, format string) error {
 	if format == "text" {
 		w.note("check it: dayloom verify %s %s", filepath.Join(dir, "timetable.json"), j.plan.File)
 	}
-	if j.offColour {
+	if j.offColour || r.Cut != nil && len(r.Cut.Unfit) > 0 {
 		return unmet()
 	}
 	return nil

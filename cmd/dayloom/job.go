@@ -14,6 +14,7 @@ import (
 	"dayloom/schedule/acclimate/balanced"
 	"dayloom/schedule/calendar"
 	"dayloom/schedule/curve"
+	"dayloom/schedule/cutting"
 	"dayloom/schedule/day"
 	"dayloom/schedule/diag"
 	"dayloom/schedule/dose"
@@ -33,6 +34,7 @@ type job struct {
 	field     light.Field
 	programme *acclimate.Programme
 	book      *calendar.Book
+	cut       *cutting.Cutting // what the tables play, where controllers are keyed in; nil: every date its own day
 }
 
 // job loads a plan and its journal, works out the light at its corals, and opens
@@ -165,14 +167,30 @@ type dated struct {
 func (j *job) on(date plan.Date) dated {
 	d := j.book.On(date)
 	p, f := d.Moved(j.plan, j.field)
-	out := dated{plan: p, field: f, day: day.Build(p, date, d.Day), age: d.Age, notes: append(d.Rules, d.Notes...)}
+	out := dated{plan: p, field: f, day: j.played(date, d), age: d.Age, notes: append(d.Rules, d.Notes...)}
 	out.result = dose.Of(p, f, out.day, d.Age).Toward(p, j.programme.Targets(date))
 	return out
 }
 
 // curves are the curves of every channel on a date, for lowering.
 func (j *job) curves(date plan.Date) []curve.Curve {
-	return day.Build(j.plan, date, j.book.On(date).Day).Curves()
+	return j.played(date, j.book.On(date)).Curves()
+}
+
+// played is the day that is to be played on a date.
+func (j *job) played(date plan.Date, d calendar.Dated) day.Day {
+	if j.cut != nil {
+		return j.cut.Day(date)
+	}
+	return day.Build(j.plan, date, d.Day)
+}
+
+// cutInto chooses the tables of some dates for controllers that are keyed in.
+func (j *job) cutInto(from, to plan.Date) {
+	if cutting.Needed(j.plan) && !to.IsZero() {
+		c := cutting.Of(j.plan, j.field, j.programme, from, to)
+		j.cut = &c
+	}
 }
 
 // only lists the problems of one severity.

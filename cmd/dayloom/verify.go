@@ -1,12 +1,14 @@
 package main
 
 import (
+	"fmt"
+	"math"
+
 	"github.com/spf13/cobra"
 
 	"dayloom/exporters/proof"
 	"dayloom/exporters/report"
 	"dayloom/exporters/timetable"
-	"dayloom/schedule/day"
 	"dayloom/schedule/plan"
 )
 
@@ -57,6 +59,9 @@ coral's DLI rises by more than step_max over the most it had in the 7 days befor
 		for _, d := range file.Doubts {
 			w.note("warning: %s", d)
 		}
+		if err := w.uncut(file, j); err != nil {
+			return err
+		}
 		if ranged && open.kind == crontabFile {
 			return usageError("outlets.cron is played one date at a time: use --date")
 		}
@@ -86,6 +91,22 @@ coral's DLI rises by more than step_max over the most it had in the 7 days befor
 		return nil
 	}
 	return cmd
+}
+
+// uncut chooses the tables of the file's dates again, for controllers that are keyed in, and holds what they
+// cost against what the file says.
+func (w world) uncut(file timetable.File, j *job) error {
+	j.cutInto(file.Tables[0].From, file.Tables[len(file.Tables)-1].To)
+	switch {
+	case j.cut == nil && file.Cost != nil:
+		return &failure{code: exitUnmet, message: "the timetable has few tables a year, and no controller of the plan asks for that", hint: "compile the plan again, or give tables_per_year"}
+	case j.cut == nil:
+		return nil
+	case file.Cost != nil && math.Abs(j.cut.Greatest) > *file.Cost+1e-6:
+		return &failure{code: exitUnmet, message: fmt.Sprintf("its tables are off their dates' own light by %.2f %%, which is more than the timetable says", 100*math.Abs(j.cut.Greatest)), hint: "compile the plan again"}
+	}
+	w.note("held against the day that each table is made for; a coral's DLI is off its own date's by %.1f %% at the most, as the timetable says", 100*math.Abs(j.cut.Greatest))
+	return nil
 }
 
 // playSwitched plays the outlets of a crontab, which has nothing else.
@@ -128,8 +149,8 @@ func (w world) playRange(file timetable.File, j *job, from, to, format string) e
 	result, err := proof.PlayRange(file, j.plan, proof.Question{From: first, To: last,
 		On: func(date plan.Date) proof.Asked {
 			d := j.book.On(date)
-			p, f := d.Moved(j.plan, j.field)
-			return proof.Asked{Day: day.Build(p, date, d.Day), Field: f, Age: d.Age}
+			_, f := d.Moved(j.plan, j.field)
+			return proof.Asked{Day: j.played(date, d), Field: f, Age: d.Age}
 		},
 		Limit: func(coral int, date plan.Date) float64 { return j.programme.Limit(coral, date).Max }, Before: j.programme.CameFrom, Usual: j.programme.UsualDLI})
 	if err != nil {

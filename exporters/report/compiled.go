@@ -20,6 +20,7 @@ type Compiled struct {
 	Tables int            `json:"tables"`
 	Ports  []CompiledPort `json:"ports"`
 	Spots  Spots          `json:"expected"`
+	Cut    *Cut           `json:"cut,omitempty"`
 	Energy []EnergyMonth  `json:"energy_by_month,omitempty"`
 	Notes  []string       `json:"notes,omitempty"`
 }
@@ -137,6 +138,11 @@ func (r Compiled) Text(w io.Writer) error {
 	fmt.Fprintln(w)
 	if err := r.Spots.Text(w); err != nil {
 		return err
+	}
+	if r.Cut != nil {
+		if err := r.Cut.text(w); err != nil {
+			return err
+		}
 	}
 	if r.Energy != nil {
 		fmt.Fprintln(w)

@@ -36,6 +36,9 @@ func WriteJSON(w io.Writer, f File) error {
 	if !f.Judged[0].IsZero() {
 		b.print("  \"judged\": {\"from\": ", quote(f.Judged[0].String()), ", \"to\": ", quote(f.Judged[1].String()), "},\n")
 	}
+	if f.Cost != nil {
+		b.print("  \"dli_departure_percent\": ", strconv.FormatFloat(*f.Cost*100, 'f', 6, 64), ",\n")
+	}
 	b.print("  \"point_count\": ", strconv.Itoa(f.PointCount()), ",\n  \"tables\": [")
 	for i, t := range f.Tables {
 		b.print(pick(i > 0, ",", ""), "\n    {\n      \"valid_from\": ", quote(t.From.String()), ",\n")

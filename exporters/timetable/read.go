@@ -124,11 +124,11 @@ func (r *jsonReader) readFormat() error {
 }
 
 func (r *jsonReader) top() error {
-	judged := "judged"
+	optional := "judged dli_departure_percent"
 	if r.format == 1 {
-		judged = ""
+		optional = ""
 	}
-	return r.object("a timetable", "format plan plan_hash clock point_count tables", judged, func(key string) (err error) {
+	return r.object("a timetable", "format plan plan_hash clock point_count tables", optional, func(key string) (err error) {
 		switch key {
 		case "format":
 			_, err = r.number(key)
@@ -146,6 +146,12 @@ func (r *jsonReader) top() error {
 				r.file.Judged[map[string]int{"from": 0, "to": 1}[end]], err = r.date(end)
 				return err
 			})
+		case "dli_departure_percent":
+			var percent float64
+			if percent, err = r.number(key); err == nil {
+				percent /= 100
+				r.file.Cost = &percent
+			}
 		case "tables":
 			err = r.array(key, r.table)
 		}

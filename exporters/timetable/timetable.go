@@ -19,6 +19,7 @@ type File struct {
 	Clock    Clock
 	Tables   []Table      // in order of date, without gap or overlap
 	Judged   [2]plan.Date // first and last date on which what is written was played; zero: not said
+	Cost     *float64     // greatest departure of a coral's DLI from its date's own, where tables are for more dates than one; nil: not said
 	Doubts   []string     // where what was read says another light than its command gives
 }
 

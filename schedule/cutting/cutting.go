@@ -123,7 +123,7 @@ func (c *Cutting) judge(p *plan.Plan, f light.Field, g *acclimate.Programme) {
 			places := placesOn(p, f, g, d)
 			own, played := day.Build(p, d, c.book.On(d).Day), c.Day(d)
 			for _, pl := range places {
-				if off := departure(pl.dli(doses(played)), pl.dli(doses(own))); !pl.absent && math.Abs(off) > math.Abs(c.Greatest) {
+				if off := departure(pl.dli(played.Doses()), pl.dli(own.Doses())); !pl.absent && math.Abs(off) > math.Abs(c.Greatest) {
 					c.Greatest, c.Name, c.On = off, pl.name, d
 				}
 			}
@@ -181,14 +181,6 @@ func (pl place) dli(dose []float64) float64 {
 		sum += f * dose[i] * 1e-6
 	}
 	return sum
-}
-
-func doses(d day.Day) []float64 {
-	out := make([]float64, len(d.Channels))
-	for i, c := range d.Channels {
-		out[i] = c.DoseS
-	}
-	return out
 }
 
 // departure is relative to the own light; any light where there is to be none counts as all of it.

@@ -1,0 +1,66 @@
+package report
+
+import (
+	"fmt"
+	"io"
+
+	"dayloom/exporters/table"
+	"dayloom/schedule/cutting"
+)
+
+// Cut says which dates each table of a year plays which day on, and what it costs.
+type Cut struct {
+	Tables    []CutTable `json:"tables"`
+	Departure float64    `json:"greatest_dli_departure"` // signed, from the date's own
+	Name      string     `json:"coral,omitempty"`
+	On        string     `json:"on,omitempty"`
+	Unfit     []CutRise  `json:"rises_above_limit,omitempty"`
+}
+
+// CutTable is the dates of one table.
+type CutTable struct {
+	From string `json:"valid_from"`
+	To   string `json:"valid_to"`
+	Day  string `json:"day_of"`
+}
+
+// CutRise is a rise from one table to the next that is over its limit.
+type CutRise struct {
+	Name  string  `json:"coral"`
+	Which string  `json:"of"`
+	On    string  `json:"on"`
+	Rise  float64 `json:"rise"`
+	Limit float64 `json:"limit"`
+}
+
+// NewCut makes the report of a cutting.
+func NewCut(c cutting.Cutting) *Cut {
+	out := &Cut{Departure: c.Greatest, Name: c.Name, On: c.On.String()}
+	for _, r := range c.Ranges {
+		out.Tables = append(out.Tables, CutTable{r.From.String(), r.To.String(), r.Day.String()})
+	}
+	for _, u := range c.Unfit {
+		out.Unfit = append(out.Unfit, CutRise{u.Name, u.Which, u.On.String(), u.Rise, u.Limit})
+	}
+	return out
+}
+
+func (c Cut) text(w io.Writer) error {
+	t := table.Table{Columns: []table.Column{{Head: "table", Left: true}, {Head: "from", Left: true}, {Head: "to", Left: true}, {Head: "the day of", Left: true}}}
+	for i, r := range c.Tables {
+		t.Add(fmt.Sprint(i+1), r.From, r.To, r.Day)
+	}
+	fmt.Fprintln(w)
+	if err := t.Text(w); err != nil {
+		return err
+	}
+	if c.Name == "" {
+		fmt.Fprintln(w, "every date has its own day's light")
+	} else {
+		fmt.Fprintf(w, "what this costs: %s is off its own day's light by %+.1f %% on %s, nobody on any date by more; no other cutting into as many tables does better, moonlight aside\n", c.Name, 100*c.Departure, c.On)
+	}
+	for _, u := range c.Unfit {
+		fmt.Fprintf(w, "%s: its %s rises by %.1f %% on %s, more than the %.4g %% allowed: no cutting into these tables avoids that; allow more tables, or smaller steps\n", u.Name, u.Which, 100*u.Rise, u.On, 100*u.Limit)
+	}
+	return nil
+}
