@@ -176,7 +176,7 @@ func (k *search) certificate(places []Place) Certificate {
 	}
 	c.Bound = min(c.Bound, c.Sum)
 	c.Gap = c.Sum - c.Bound
-	c.Proven = c.Gap <= 1e-6*(1+c.Sum)
+	c.Proven = c.Gap <= 1e-6*(1+c.Sum)+2*inside*float64(len(k.best.sys.vars)) // what is kept inside the edges
 	return c
 }
 
