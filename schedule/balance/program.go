@@ -3,6 +3,7 @@ package balance
 import (
 	"cmp"
 	"context"
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -81,13 +82,14 @@ type program struct {
 	cuts   []cut
 	basis  lp.Basis
 	pivots int
+	enough float64   // a bound above it needs no answer
 	x      []float64 // the last answer
 	values []float64 // of the forms there
 }
 
 func newProgram(ctx context.Context, lower, upper []float64, forms []form, limits func([]float64) []cut) *program {
 	n := len(lower)
-	w := &program{ctx: ctx, n: n, forms: forms, rowsOf: make([][formKinds]int, len(forms)), limits: limits, values: make([]float64, len(forms))}
+	w := &program{ctx: ctx, n: n, forms: forms, rowsOf: make([][formKinds]int, len(forms)), limits: limits, values: make([]float64, len(forms)), enough: math.Inf(1)}
 	w.lp.Cost = make([]float64, n+extras)
 	w.lp.Lower = append(slices.Clone(lower), 0, 0, 0, 0)
 	w.lp.Upper = append(slices.Clone(upper), 0, 1, 1, 1)
@@ -125,6 +127,8 @@ type rank struct {
 	paid   bool         // their excess is the cost; else the level bounds it
 }
 
+var errBeyond = errors.New("the bound is beyond what is of use")
+
 // solve finds the rank's best answer, taking in rows until none is broken. bound is what nothing within limits
 // and earlier ranks can be better than.
 func (w *program) solve(r rank) (res lp.Result, bound float64, err error) {
@@ -146,6 +150,9 @@ func (w *program) solve(r rank) (res lp.Result, bound float64, err error) {
 		case res.Status != lp.Optimal:
 			return res, 0, fmt.Errorf("the linear programme is %s", res.Status)
 		}
+		if bound = w.bound(res); bound > w.enough {
+			return res, bound, errBeyond
+		}
 		w.basis = res.Basis
 		x := res.X[:w.n]
 		for i := range w.forms {
@@ -153,7 +160,7 @@ func (w *program) solve(r rank) (res lp.Result, bound float64, err error) {
 		}
 		if !w.take(r, x, res.X[w.n+level], most) {
 			w.x = slices.Clone(x)
-			return res, w.bound(res), nil
+			return res, bound, nil
 		}
 	}
 	return res, 0, fmt.Errorf("the limits were not met within %d rounds", mostTurns)

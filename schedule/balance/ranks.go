@@ -1,6 +1,7 @@
 package balance
 
 import (
+	"errors"
 	"fmt"
 	"math"
 
@@ -62,9 +63,17 @@ type solver struct {
 func (s *system) solve(d depth) (result, error) {
 	k := &solver{system: s, res: result{depth: d}}
 	k.program = newProgram(s.ctx, s.lower, s.upper, s.wanted(), s.broken)
-	if err := k.targets(); err != nil {
+	if d == quick {
+		k.enough = inside * float64(len(s.places)+1)
+	}
+	switch err := k.targets(); {
+	case errors.Is(err, errBeyond):
+		k.res.x = s.lower
+		return k.res, nil
+	case err != nil:
 		return k.res, err
 	}
+	k.enough = math.Inf(1)
 	k.res.x = k.x
 	if d == quick && (!s.met(k.x) || len(s.p.Balance.Shares) == 0) {
 		k.res.met = s.met(k.x)
