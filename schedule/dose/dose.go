@@ -71,18 +71,33 @@ func (r Result) AllMet() bool {
 
 // Of works out a day's light; age is what is left of each channel's flux (nil: all new).
 func Of(p *plan.Plan, f light.Field, d day.Day, age []float64) Result {
-	var r Result
+	r := Result{Corals: make([]Place, len(p.Corals))}
 	s := newSum(d, age)
-	for i, c := range p.Corals {
+	each(len(p.Corals), func(i int) {
+		c := p.Corals[i]
 		pl := s.place(f.Corals[i], len(f.Bands))
 		pl.Name, pl.Zone, pl.At = c.Name, c.Zone, light.Place{X: c.X, Y: c.Y, Depth: c.Depth}
 		pl.Target, pl.Verdict = p.Zones[c.Zone].DLI, judge(p.Zones[c.Zone], pl.DLI, pl.Peak)
-		r.Corals = append(r.Corals, pl)
-	}
+		r.Corals[i] = pl
+	})
 	for _, a := range f.Areas {
 		r.Areas = append(r.Areas, s.area(p, a, len(f.Bands)))
 	}
 	return r
+}
+
+// each does n pieces of work that do not depend on each other, as many at a time as there are processors.
+func each(n int, work func(i int)) {
+	var next atomic.Int64
+	var all sync.WaitGroup
+	for range min(runtime.GOMAXPROCS(0), n) {
+		all.Go(func() {
+			for i := int(next.Add(1)) - 1; i < n; i = int(next.Add(1)) - 1 {
+				work(i)
+			}
+		})
+	}
+	all.Wait()
 }
 
 // sum holds what is common to all places.
