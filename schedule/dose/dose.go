@@ -1,7 +1,10 @@
 package dose
 
 import (
+	"runtime"
 	"slices"
+	"sync"
+	"sync/atomic"
 
 	"dayloom/schedule/curve"
 	"dayloom/schedule/day"
