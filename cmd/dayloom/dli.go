@@ -4,6 +4,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"dayloom/exporters/report"
+	"dayloom/schedule/dose"
 	"dayloom/schedule/load"
 )
 
@@ -15,7 +16,8 @@ func dliCommand(w world) *cobra.Command {
 standard uncertainty, the greatest PPFD of the day, the photoperiod (time above 1 %
 of that peak), near-UV dose and moonlight, each against target and limits, the power of
 the rack and the current of each circuit at their worst moment, and says
-whether each number rests on readings or on the light model.`,
+whether each number rests on readings or on the light model. Where the plan states an ek
+it tells what the light is worth: hours above it, and the day's production.`,
 		Example: `  dayloom dli quay-street/plan.yaml
   dayloom dli quay-street/plan.yaml --date 2027-06-01 --format json`,
 		Args: exactly("PLAN"),
@@ -34,7 +36,8 @@ whether each number rests on readings or on the light model.`,
 		w.early(j.plan, on)
 		d := j.on(on)
 		electric := load.Of(d.plan, d.day)
-		r := report.NewDLI(d.plan, d.field, d.day, d.result, d.age, electric)
+		r := report.NewDLI(d.plan, d.field, d.day, d.result, d.age, electric).
+			With(dose.Worths(d.plan, d.day, d.change, d.result))
 		r.Notes = append(r.Notes, d.notes...)
 		if err := report.Write(w.stdout, *format, r); err != nil {
 			return err

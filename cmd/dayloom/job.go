@@ -156,6 +156,7 @@ func (j *job) refused(spans []compile.Span) error {
 type dated struct {
 	plan   *plan.Plan // with the corals where they stand
 	field  light.Field
+	change day.Change // how the date departs from the usual day
 	day    day.Day
 	age    []float64
 	result dose.Result
@@ -167,7 +168,7 @@ type dated struct {
 func (j *job) on(date plan.Date) dated {
 	d := j.book.On(date)
 	p, f := d.Moved(j.plan, j.field)
-	out := dated{plan: p, field: f, day: j.played(date, d), age: d.Age, notes: append(d.Rules, d.Notes...)}
+	out := dated{plan: p, field: f, change: d.Day, day: j.played(date, d), age: d.Age, notes: append(d.Rules, d.Notes...)}
 	out.result = dose.Of(p, f, out.day, d.Age).Toward(p, j.programme.Targets(date))
 	return out
 }

@@ -54,6 +54,7 @@ type CoralDLI struct {
 	Source      map[string]light.Source `json:"source"`
 	BandDLI     map[string]float64      `json:"bands_mol_m2_d"`
 	BandPeak    map[string]float64      `json:"bands_peak_umol_m2_s"`
+	Worth       *Worth                  `json:"worth,omitempty"` // where an Ek is stated
 	area        bool
 }
 
@@ -145,12 +146,21 @@ func (r DLI) Table() table.Table {
 		{Head: "verdict", Key: "verdict", Left: true},
 		{Head: "from", Key: "source", Left: true},
 	}}
+	worth := r.worths() != nil
+	if worth {
+		t.Columns = append(t.Columns, table.Column{Key: "ek_umol_m2_s", Only: table.CSVOnly}, table.Column{Key: "above_ek_h", Only: table.CSVOnly},
+			table.Column{Key: "above_ek_dli_share", Only: table.CSVOnly}, table.Column{Key: "production_h", Only: table.CSVOnly})
+	}
 	for _, list := range [][]CoralDLI{r.Corals, r.Areas} {
 		for _, c := range list {
-			t.Add(c.Name, c.Zone, fmt.Sprintf("%.4f", c.X), fmt.Sprintf("%.4f", c.Y), fmt.Sprintf("%.4f", c.Depth),
+			row := []any{c.Name, c.Zone, fmt.Sprintf("%.4f", c.X), fmt.Sprintf("%.4f", c.Y), fmt.Sprintf("%.4f", c.Depth),
 				fmt.Sprintf("%.2f", c.DLI), fmt.Sprintf("%.2f", c.SD), trim(c.Target),
 				sig(c.Peak), c.PeakAt, fmt.Sprintf("%.1f", c.Photoperiod/3600),
-				sig(1000*c.BandDLI[BandName(spectrum.NearUV)]), sig(c.Moons), c.Verdict, c.sources())
+				sig(1000 * c.BandDLI[BandName(spectrum.NearUV)]), sig(c.Moons), c.Verdict, c.sources()}
+			if worth {
+				row = append(row, c.Worth.cells()...)
+			}
+			t.Add(row...)
 		}
 	}
 	return t
@@ -181,6 +191,9 @@ func (r DLI) Text(w io.Writer) error {
 	}
 	for _, a := range r.Areas {
 		fmt.Fprintf(w, "\n%s: 80 %% of it lies between %.2f and %.2f mol/m²/d.\n", a.Name, *a.P10, *a.P90)
+	}
+	if err := r.worthText(w); err != nil {
+		return err
 	}
 	t := table.Table{Columns: []table.Column{
 		{Head: "channel", Left: true}, {Head: "peak", Unit: "of full light"}, {Head: "dose", Unit: "h of full light"}, {Head: "age", Unit: "of new"}}}

@@ -13,6 +13,7 @@ import (
 	"pgregory.net/rapid"
 
 	"dayloom/schedule/curve"
+	"dayloom/schedule/keys"
 	"dayloom/schedule/photosynthesis"
 )
 
@@ -203,4 +204,17 @@ func BenchmarkOf8Channels(b *testing.B) {
 	for b.Loop() {
 		_, _ = photosynthesis.Of(cs, full, 250)
 	}
+}
+
+// The reference of the plan's keys tells the ranges that Genera has.
+func TestReferenceTellsTheRanges(t *testing.T) {
+	k, ok := keys.Find("zones.NAME.ek")
+	require.True(t, ok)
+	require.NotEmpty(t, photosynthesis.Genera())
+	for _, g := range photosynthesis.Genera() {
+		assert.Contains(t, k.Sentence, fmt.Sprintf("%s %.0f to %.0f", g.Name, g.Least, g.Most))
+	}
+	assert.Contains(t, k.Sentence, photosynthesis.Source)
+	assert.Contains(t, k.Sentence, fmt.Sprintf("%d to %d", photosynthesis.LeastColony, photosynthesis.MostColony))
+	assert.Equal(t, fmt.Sprintf("from %d to %d", photosynthesis.MinEk, photosynthesis.MaxEk), k.Range)
 }

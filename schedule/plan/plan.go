@@ -102,6 +102,7 @@ type Zone struct {
 	DLIMin  float64 // 0: none given
 	DLIMax  float64 // +Inf: none given
 	PPFDMax float64 // µmol m⁻² s⁻¹, +Inf: none given
+	Ek      float64 // µmol m⁻² s⁻¹ at which photosynthesis saturates; 0: none given
 	Corals  []int   // into Plan.Corals
 	Area    *Area   // a sampled area instead of (or beside) corals
 }
@@ -118,6 +119,7 @@ type Coral struct {
 	Name        string
 	Zone        int
 	X, Y, Depth float64
+	Ek          float64 // its own, or its zone's, µmol m⁻² s⁻¹; 0: none given
 	Pos         Pos
 }
 

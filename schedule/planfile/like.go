@@ -14,7 +14,7 @@ import (
 var (
 	likeChannel = []string{"flux|efficacy", "power", "spectrum", "dimmable", "ageing", "hours_run", "installed", "uncertainty", "emitters"}
 	likeEmitter = []string{"line|point|panel", "beam|photometry", "aim", "turn"}
-	likeZone    = []string{"dli", "dli_min", "dli_max", "within", "ppfd_max"}
+	likeZone    = []string{"dli", "dli_min", "dli_max", "within", "ppfd_max", "ek"}
 )
 
 // like fills in what a channel, zone or other named thing of a group does not say

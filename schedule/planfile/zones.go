@@ -37,6 +37,7 @@ func (r *reader) zone(v, group source.Value) {
 		DLIMax:  numberOr(f.Get("dli_max"), math.Inf(1)),
 		Within:  number(f.Get("within")),
 		PPFDMax: numberOr(f.Get("ppfd_max"), math.Inf(1)),
+		Ek:      numberOr(f.Get("ek"), 0),
 	}
 	if z.DLIMin > z.DLI {
 		f.Get("dli_min").Conflict("dli_min is above the target", "dli_min ≤ dli ≤ dli_max", f.Get("dli").Place(), "the target is here")
@@ -54,7 +55,7 @@ func (r *reader) zone(v, group source.Value) {
 	for _, c := range f.Get("corals").Entries("write corals such as staghorn-a: {x: 40 cm, y: 30 cm, depth: 12 cm}") {
 		z.Corals = append(z.Corals, len(r.plan.Corals))
 		r.corals.define(c, "a coral")
-		r.plan.Corals = append(r.plan.Corals, r.coral(c, len(r.plan.Zones)))
+		r.plan.Corals = append(r.plan.Corals, r.coral(c, len(r.plan.Zones), z.Ek))
 	}
 	if f.Get("corals").IsMap() && len(z.Corals) == 0 {
 		f.Get("corals").Error("corals is empty", "name at least one coral, or leave the key out", "")
@@ -63,11 +64,12 @@ func (r *reader) zone(v, group source.Value) {
 	r.plan.Zones = append(r.plan.Zones, z)
 }
 
-func (r *reader) coral(v source.Value, zone int) plan.Coral {
-	c := plan.Coral{Name: v.Name(), Zone: zone, Pos: pos(v.KeyPlace())}
+func (r *reader) coral(v source.Value, zone int, ek float64) plan.Coral {
+	c := plan.Coral{Name: v.Name(), Zone: zone, Ek: ek, Pos: pos(v.KeyPlace())}
 	if f, ok := v.Fields(); ok {
 		at := r.inWater(f)
 		c.X, c.Y, c.Depth = at[0], at[1], at[2]
+		c.Ek = numberOr(f.Get("ek"), ek)
 	}
 	return c
 }
