@@ -8,6 +8,7 @@ import (
 	"dayloom/exporters/report"
 	"dayloom/schedule/calendar"
 	"dayloom/schedule/diag"
+	"dayloom/schedule/light"
 	"dayloom/schedule/planfile"
 	"dayloom/schedule/reach"
 )
@@ -34,6 +35,8 @@ meant. It changes nothing.`,
 			shown := reach.Problems(p)
 			notes = only(diag.Warning, shown)
 			problems = append(append(problems, calendar.Early(p, w.today(p))...), book.Yields()...)
+			_, lit := light.Survey(p) // what a command that needs the light would refuse or doubt
+			problems = append(problems, lit...)
 			if problems = append(problems, only(diag.Error, shown)...).Sort(args[0]); problems.HasErrors() {
 				p = nil
 			}

@@ -65,6 +65,15 @@ func (a Absorption) WithOrganics(a440 float64) (Absorption, error) {
 	return a, nil
 }
 
+// Covers is the range of the table's rows, nm; both are 0 for water that has none.
+// Beyond it the values at its ends are held.
+func (a Absorption) Covers() (lo, hi float64) {
+	if len(a.nm) == 0 {
+		return 0, 0
+	}
+	return a.nm[0], a.nm[len(a.nm)-1]
+}
+
 // At is the absorption coefficient in 1/m at a wavelength in nm.
 func (a Absorption) At(nm float64) float64 {
 	return a.table(nm) + a.organics*math.Exp(-organicSlope*(nm-440))

@@ -10,7 +10,7 @@ import (
 // expression of it (ECMA 262, anchored); "" for those with a shape of their own.
 var patterns = map[string]string{
 	"group": "", "named": "", "list": "", "pair": "", "three numbers": "", "points of hours and share": "",
-	"two of length": "", "two of command": "", "two of wavelength": "", "place": "", "channels": "", "corals": "",
+	"two of length": "", "two of command": "", "two of wavelength": "", "place": "", "place with height": "", "channels": "", "corals": "",
 	"number": "", "count": "",
 	"text": `\S`, "file": `\S`, "lamp": "", "channel": name, "zone": name, "coral": name,
 	"length": quantity("m", "mm", "cm", "in", "ft"), "share": quantity("%"), "duration": quantity("s", "min", "h", "days?", "weeks?"),
@@ -118,6 +118,8 @@ func shape(kind, form string) object {
 		return object{"type": "array", "items": many(object{"type": "string"}, 2), "minItems": 1}
 	case "three numbers":
 		return many(number, 3)
+	case "place with height":
+		return many(text("length"), 3)
 	case "place", "two of length":
 		return many(text("length"), 2)
 	case "two of wavelength":

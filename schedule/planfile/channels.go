@@ -66,6 +66,9 @@ func (r *reader) channel(v source.Value) plan.Channel {
 	if spectrumReads {
 		c.Flux = r.flux(f, c)
 	}
+	if r.errors() == before {
+		r.plausible(v, f, c)
+	}
 	return c
 }
 

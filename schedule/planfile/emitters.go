@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"dayloom/photon/emitter"
+	"dayloom/photon/ies"
 	"dayloom/schedule/quantity"
 	"dayloom/schedule/source"
 )
@@ -65,7 +66,10 @@ func (r *reader) emitter(v source.Value, f source.Fields) (e emitter.Emitter) {
 	}
 	e.Axis = aim(f.Get("aim"))
 	e.Turn = number(f.Get("turn"))
-	e.Light = r.spread(v, f)
+	e.Light = r.spread(v, f, e.Kind)
+	if p, ok := e.Light.(*ies.Photometry); ok && e.Kind == emitter.Point {
+		overOpening(&e, p.Opening(), f.Get("photometry"))
+	}
 	return e
 }
 
@@ -74,14 +78,12 @@ func readBody(e *emitter.Emitter, v source.Value) {
 	if !ok {
 		return
 	}
+	if e.Kind == emitter.Line {
+		readLine(e, f)
+		return
+	}
 	e.Height = number(f.Need("height"))
 	switch e.Kind {
-	case emitter.Line:
-		from, to := f.Need("from"), f.Need("to")
-		e.From, e.To = pair(from), pair(to)
-		if e.From == e.To {
-			to.Conflict("the line ends where it begins", "move one end, or make it a point", from.Place(), "it begins here")
-		}
 	case emitter.Panel:
 		e.At = pair(f.Need("at"))
 		e.Size = pair(f.Need("size"))
@@ -89,6 +91,42 @@ func readBody(e *emitter.Emitter, v source.Value) {
 		e.At = pair(f.Need("at"))
 	}
 }
+
+// readLine reads a line that is level at one height, or has a height at each end.
+func readLine(e *emitter.Emitter, f source.Fields) {
+	from, to := f.Need("from"), f.Need("to")
+	height := f.Get("height")
+	tall := func(v source.Value) bool { return v.IsList() && len(v.Items("")) == 3 }
+	switch {
+	case !tall(from) && !tall(to):
+		e.From, e.To, e.Height = pair(from), pair(to), number(f.Need("height"))
+	case !tall(from) || !tall(to):
+		from.Conflict("only one end of the line has a height", "write [x, y, height] for both, or height: for both at once", to.Place(), "the other end is here")
+		return
+	case f.Has("height"):
+		f.Get("height").Conflict("the line has a height and one at each end", "leave one out", from.Place(), "the heights of its ends begin here")
+		return
+	default:
+		a, b := from.Items(""), to.Items("")
+		e.From, e.To = two3(from, a), two3(to, b)
+		k, l, _ := measure(height)
+		e.Height = num(a[2], k, l)
+		e.Rise = num(b[2], k, l) - e.Height
+	}
+	if e.From == e.To && e.Rise == 0 {
+		to.Conflict("the line ends where it begins", "move one end, or make it a point", from.Place(), "it begins here")
+	}
+}
+
+// two3 reads x and y of a place with a height.
+func two3(v source.Value, items []source.Value) [2]float64 {
+	k, l, _ := measure(v)
+	return [2]float64{num(items[0], k, l), num(items[1], k, l)}
+}
+
+// shortestAim is the least length of a direction: what is shorter is a slip, and at the
+// end of what numbers can hold has no direction at all.
+const shortestAim = 1e-3
 
 // aim reads a direction of which the third number, upward, is negative.
 func aim(v source.Value) (axis emitter.Vec) {
@@ -104,6 +142,9 @@ func aim(v source.Value) (axis emitter.Vec) {
 	for i, item := range items {
 		axis[i] = num(item, k, l)
 	}
+	if length := math.Hypot(math.Hypot(axis[0], axis[1]), axis[2]); axis[2] < 0 && length < shortestAim {
+		v.Error("the aim is too short to be a direction", "write numbers of ordinary size, such as [0.2, 0, -1]; only their ratios count", "")
+	}
 	if axis[2] >= 0 {
 		v.Error("the emitter is not aimed at the water", "the third number, upward, must be less than 0, such as [0, 0, -1] for straight down", "")
 	}
@@ -111,7 +152,7 @@ func aim(v source.Value) (axis emitter.Vec) {
 }
 
 // spread reads beam or photometry, of which an emitter has one.
-func (r *reader) spread(v source.Value, f source.Fields) emitter.Distribution {
+func (r *reader) spread(v source.Value, f source.Fields, kind emitter.Kind) emitter.Distribution {
 	beam, photometry := f.Get("beam"), f.Get("photometry")
 	switch {
 	case beam.Given() && photometry.Given():
@@ -123,8 +164,8 @@ func (r *reader) spread(v source.Value, f source.Fields) emitter.Distribution {
 		v.Error("the emitter has neither beam nor photometry", "give beam: the full angle between the half-intensity directions, or photometry: an IES file", "a bare wide LED has about 120 deg")
 		return nil
 	}
-	if f.Has("turn") {
-		f.Get("turn").Warn("turn does nothing here", "a beam is round; turn counts for a photometry file", "")
+	if f.Has("turn") && kind != emitter.Panel {
+		f.Get("turn").Warn("turn does nothing here", "a beam is round; turn counts for a panel and for a photometry file", "")
 	}
 	angle := number(beam)
 	if math.IsNaN(angle) {

@@ -24,7 +24,7 @@ type limits struct {
 
 // kinds are the quantities of the table of keys.
 var kinds = map[string]quantity.Kind{
-	"length": quantity.Length, "place": quantity.Length, "two of length": quantity.Length, "duration": quantity.Duration,
+	"length": quantity.Length, "place": quantity.Length, "place with height": quantity.Length, "two of length": quantity.Length, "duration": quantity.Duration,
 	"share": quantity.Share, "power": quantity.Power, "current": quantity.Amps, "voltage": quantity.Volts, "angle": quantity.Angle,
 	"wavelength": quantity.Wavelength, "two of wavelength": quantity.Wavelength, "per length": quantity.PerLength,
 	"latitude": quantity.Latitude, "longitude": quantity.Longitude, "number": quantity.Plain, "three numbers": quantity.Plain, "count": quantity.Counts,
