@@ -42,7 +42,7 @@ timetable, or on a signal.`,
 			return usageError("unknown format %q: allowed are %s", *format, strings.Join(follow.Formats, ", "))
 		}
 		if !(*speed >= 1 && *speed <= 1e6) {
-			return usageError("--speed %g: it must be from 1, real time, to 1000000", *speed)
+			return usageError("--speed: it must be a number from 1, real time, to 1000000")
 		}
 		file, err := readTimetable(args[0])
 		if err != nil {

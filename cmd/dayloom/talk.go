@@ -8,6 +8,7 @@ import (
 	"strings"
 	"time"
 
+	"dayloom/exporters/report"
 	"dayloom/schedule/diag"
 )
 
@@ -96,6 +97,9 @@ func (w world) finish(err error) int {
 	var f *failure
 	if !errors.As(err, &f) {
 		f = &failure{code: exitUsage, message: err.Error()}
+		if bad := (*report.NotFinite)(nil); errors.As(err, &bad) {
+			f.code = exitFile
+		}
 	}
 	if f.message != "" {
 		fmt.Fprintf(w.stderr, "error: %s\n", f.message)

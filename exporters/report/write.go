@@ -26,6 +26,9 @@ type streamed interface {
 
 // Write writes a report in one of Formats.
 func Write(w io.Writer, format string, r Report) error {
+	if err := allFinite(r); err != nil {
+		return err
+	}
 	s, long := r.(streamed)
 	switch {
 	case format == "json" && long:
@@ -42,6 +45,9 @@ func Write(w io.Writer, format string, r Report) error {
 
 // JSON writes any report value, two spaces deep, with a line end (RFC 8259).
 func JSON(w io.Writer, v any) error {
+	if err := allFinite(v); err != nil {
+		return err
+	}
 	e := json.NewEncoder(w)
 	e.SetEscapeHTML(false)
 	e.SetIndent("", "  ")

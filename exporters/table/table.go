@@ -63,6 +63,9 @@ func (t Table) pick(skip Form) []int {
 // Text writes the table aligned, two spaces between columns, no trailing blanks.
 func (t Table) Text(w io.Writer) error {
 	cols := t.pick(CSVOnly)
+	if err := t.finite(cols, func(c Column) string { return c.Head }); err != nil {
+		return err
+	}
 	rows := [][]string{make([]string, len(t.Columns))}
 	units := make([]string, len(t.Columns))
 	hasUnits := false
@@ -103,6 +106,9 @@ func (t Table) Text(w io.Writer) error {
 // CSV writes the table by RFC 4180: a header of keys, CRLF line ends.
 func (t Table) CSV(w io.Writer) error {
 	cols := t.pick(TextOnly)
+	if err := t.finite(cols, func(c Column) string { return c.Key }); err != nil {
+		return err
+	}
 	c := csv.NewWriter(w)
 	c.UseCRLF = true
 	write := func(cell func(i int) string) error {
@@ -122,6 +128,19 @@ func (t Table) CSV(w io.Writer) error {
 	}
 	c.Flush()
 	return c.Error()
+}
+
+// finite refuses a table with a cell that is no number.
+func (t Table) finite(cols []int, name func(Column) string) error {
+	for _, r := range t.Rows {
+		for _, i := range cols {
+			switch strings.TrimSuffix(r[i], " %") {
+			case "NaN", "+Inf", "-Inf":
+				return fmt.Errorf("%s of %s came out as no number, so nothing is printed", name(t.Columns[i]), r[cols[0]])
+			}
+		}
+	}
+	return nil
 }
 
 // disarmed is a cell that no spreadsheet takes for a formula. Numbers, signed ones
