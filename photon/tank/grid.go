@@ -111,6 +111,9 @@ func (b Box) Grid(ctx context.Context, sources []Source, g Grid, o Options) (Fie
 		if f.Spacing[i] <= 0 {
 			probe := b.settle(s, images, g.probe(b, s))
 			f.Spacing[i], f.Moved[i] = probe.Spacing, probe.Moved
+			if probe.Moved <= Settled { // the spacing before was fine enough, as this shows
+				f.Spacing[i] *= 2
+			}
 		}
 		lamps[i] = s.lamps(f.Spacing[i])
 	}

@@ -12,7 +12,8 @@ type row struct {
 	mx, my  mirror
 	x, step float64 // image of the first place, and the step to the next
 	y       float64
-	out     []float64 // the run's sums
+	wide    [2]float64 // the most that a sample's entries spread to either side, see wide
+	out     []float64  // the run's sums
 }
 
 // layer adds the view's light to the sums of one layer of a grid.
@@ -32,8 +33,8 @@ func (v *view) layer(g Grid, sum []float64) {
 				if w.most < 0 {
 					continue
 				}
-				wx, _ := wide(s)
-				lowX, highX := v.span(s.At[0], wx, v.box.Length)
+				r.wide[0], r.wide[1] = wide(s)
+				lowX, highX := v.span(s.At[0], r.wide[0], v.box.Length)
 				lowX, highX = math.Max(lowX, s.At[0]-w.most), math.Min(highX, s.At[0]+w.most)
 				for _, mx := range v.mx {
 					r.mx = mx
@@ -196,17 +197,29 @@ func (v *view) glass(nCos float64, times int) (left float64, sure bool) {
 // a sharp rim is too close to call.
 func (v *view) part(s emitter.Sample, r *row, dx, dy, air, rise float64) (part float64, sure bool) {
 	x, y := s.At[0]+air*dx, s.At[1]+air*dy
+	if part, sure = v.clear(x, y, r.wide[0], r.wide[1]); sure {
+		return part, true
+	}
 	hx, hy := spread(s, dx, dy, air, rise)
 	length, width := v.box.Length, v.box.Width
+	if part, sure = v.clear(x, y, hx, hy); sure {
+		return part, true
+	}
 	switch {
-	case x > hx+rimBand && x < length-hx-rimBand && y > hy+rimBand && y < width-hy-rimBand:
-		return 1, true
-	case x < -hx-rimBand || x > length+hx+rimBand || y < -hy-rimBand || y > width+hy+rimBand:
-		return 0, true
 	case soft(x, hx, length) && soft(y, hy, width):
 		return r.mx.enters(x, v.over(r.mx, s, 0, dx, hx), length) * r.my.enters(y, v.over(r.my, s, 1, dy, hy), width), true
 	}
 	return 0, false
+}
+
+// clear is 1 or 0 for entries that are all inside the rim or all outside; else unsure.
+func (v *view) clear(x, y, hx, hy float64) (part float64, sure bool) {
+	length, width := v.box.Length, v.box.Width
+	hx, hy = hx+rimBand, hy+rimBand
+	if x > hx && x < length-hx && y > hy && y < width-hy {
+		return 1, true
+	}
+	return 0, x < -hx || x > length+hx || y < -hy || y > width+hy
 }
 
 // soft tells whether an entry is clear of the rim, or so spread out across it

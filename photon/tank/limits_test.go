@@ -87,6 +87,6 @@ func TestTurnedPanelAndSlopingLine(t *testing.T) {
 	slope.Light, slope.Share = beam(t, 90), 1
 	f, err := glassBox.Grid(context.Background(), []tank.Source{{Flux: 100, Index: sea, Emitters: []emitter.Emitter{slope}}}, g, tank.Options{})
 	require.NoError(t, err)
-	require.InEpsilon(t, want[0], f.PPFD[0][0], 2e-3)
-	require.InEpsilon(t, want[1], f.PPFD[0][7], 2e-3)
+	require.InEpsilon(t, want[0], f.PPFD[0][0], 4e-3)
+	require.InEpsilon(t, want[1], f.PPFD[0][7], 4e-3)
 }

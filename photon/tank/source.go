@@ -113,35 +113,52 @@ func (b Box) view(l *lamp, s Source, depth float64) view {
 	return v
 }
 
+// cosine is that of the steepest angle from the vertical in water of a ray whose part
+// in air spans no more than the distance [m].
+func (v *view) cosine(distance float64) float64 {
+	tan := ray.WaterTangent(v.Height, distance, v.index)
+	return 1 / math.Sqrt(1+tan*tan)
+}
+
 // nearest is the least share of a horizontal distance that lies above the
 // water: that of a ray near the vertical.
 func (v *view) nearest() float64 { return v.Height / (v.Height + v.depth/v.index) }
 
 // through is the flux density [µmol m⁻² s⁻¹] that a sample sends to the image
-// (x, y) of a place by the mirrors mx and my: the whole model for one ray.
+// (x, y) of a place by the mirrors mx and my.
 func (v *view) through(s emitter.Sample, mx, my mirror, x, y float64) float64 {
+	e, path, walls := v.ray(s, mx, my, x, y)
+	if e == 0 {
+		return 0
+	}
+	return e * v.water.at(path) * walls
+}
+
+// ray is the whole model for one ray but for what the water takes: the flux density
+// that enters [µmol m⁻² s⁻¹], its path in the water [m], and what the walls leave.
+func (v *view) ray(s emitter.Sample, mx, my mirror, x, y float64) (e, path, walls float64) {
 	dx, dy := x-s.At[0], y-s.At[1]
 	near := v.nearest()
 	wx, wy := wide(s)
 	if misses(s.At[0]+near*dx, dx, wx, v.box.Length) || misses(s.At[1]+near*dy, dy, wy, v.box.Width) {
-		return 0
+		return 0, 0, 0
 	}
 	p := ray.To(v.Height, v.depth, math.Sqrt(dx*dx+dy*dy), v.index)
 	hx, hy := spread(s, dx, dy, p.AirShare, p.AirRise)
 	part := mx.enters(s.At[0]+p.AirShare*dx, v.over(mx, s, 0, dx, hx), v.box.Length)
 	if part == 0 {
-		return 0
+		return 0, 0, 0
 	}
 	part *= my.enters(s.At[1]+p.AirShare*dy, v.over(my, s, 1, dy, hy), v.box.Width)
 	if part == 0 {
-		return 0
+		return 0, 0, 0
 	}
 	i := v.toward(emitter.Vec{dx * p.SinPerR, dy * p.SinPerR, -p.CosAir})
 	if i == 0 {
-		return 0
+		return 0, 0, 0
 	}
-	e := s.Share * part * i * p.Spread * ray.Transmittance(v.index, p.CosAir) * v.water.at(p.Length)
-	return e * v.reflected(mx, my, dx, dy, p.SinPerR/v.index)
+	e = s.Share * part * i * p.Spread * ray.Transmittance(v.index, p.CosAir)
+	return e, p.Length, v.reflected(mx, my, dx, dy, p.SinPerR/v.index)
 }
 
 // spread is how far the rays of a part enter to either side of the middle one, along x
