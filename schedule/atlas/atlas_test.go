@@ -259,3 +259,27 @@ func TestAtCorals(t *testing.T) {
 	}
 	assert.InEpsilon(t, whole.Places[1].Total, sum, 0.005)
 }
+
+// A reading stands for the model, whose shape in wavelength remains: in a band that the
+// survey does not hold it is the reading times the model's share of the band there.
+func TestReadingInABandOfItsOwn(t *testing.T) {
+	p, problems := planfile.Load(func(path string) ([]byte, error) {
+		if path == "readings.csv" {
+			return []byte(readings + "a,,,,lamp@100%,200\n"), nil
+		}
+		return reader(onePoint)(path)
+	}, "plan.yaml")
+	require.NotNil(t, p, "%v", problems)
+	f, problems := light.Survey(p)
+	require.False(t, problems.HasErrors())
+	band := spectrum.Band{Lo: 455, Hi: 470}
+	c, err := atlas.AtCorals(p, f, atlas.Ask{Channels: []int{0}, Levels: []float64{0.5}, Band: band})
+	require.NoError(t, err)
+	at := []light.Place{{X: 0.5, Y: 0.25, Depth: 0.2}}
+	in, err := light.Predict(p, 0, band, at)
+	require.NoError(t, err)
+	all, err := light.Predict(p, 0, spectrum.PAR, at)
+	require.NoError(t, err)
+	require.Less(t, in[0], 0.6*all[0])
+	assert.InEpsilon(t, 0.5*200*in[0]/all[0], c.Places[0].Channel[0], 0.02)
+}

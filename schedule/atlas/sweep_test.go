@@ -106,7 +106,7 @@ func TestSweepErrors(t *testing.T) {
 	for text, say := range map[string][]string{
 		"channels.lamp.flux=50umol/s,50cm":    {"channels.lamp.flux = 50 cm", "not a flux"},
 		"channels.lmap.flux=50umol/s":         {`did you mean "lamp"?`},
-		"channels.lamp.emitters.height=-1cm":  {"= -1 cm", "more than 0"},
+		"channels.lamp.emitters.height=-1cm":  {"= -1 cm", "from 1 mm"},
 		"channels.lamp.emitters.hieght=10 cm": {"hieght"},
 	} {
 		_, err := sweep(t, text)

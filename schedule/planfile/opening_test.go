@@ -68,3 +68,15 @@ func TestLineOfTwoHeights(t *testing.T) {
 	assert.InDelta(t, 0.16, e.Rise, 1e-12)
 	assert.Equal(t, [2]float64{0.2, 0.3}, e.From)
 }
+
+// An efficacy counts photons of 400-700 nm: 2.4 µmol/J of 5 W are 12 µmol/s there, and
+// a lamp whose peak at 400 nm has half of its photons below gives twice that in all.
+// In a band of its own, 12 µmol/s above 400 nm are all of its 400-700 nm.
+func TestEfficacyCountsItsBand(t *testing.T) {
+	for given, want := range map[string]float64{"efficacy: 2.40": 12, "flux: 12 umol/s #": 12, "flux: 12 umol/s 400-700 nm #": 12, "flux: 12 umol/s 380-400 nm #": 12} {
+		p, _ := quayWith(t, "efficacy: 2.4", given, "{peak: 470 nm, width: 25 nm}", "{peak: 400 nm, width: 10 nm}")
+		require.NotNil(t, p)
+		assert.InDelta(t, 24, p.Channels[3].Flux.TotalUmolS, 0.6, given)
+		assert.InDelta(t, want, p.Channels[3].Flux.UmolS, 0.6, given)
+	}
+}
