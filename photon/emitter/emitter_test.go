@@ -168,3 +168,49 @@ func TestValidate(t *testing.T) {
 		require.ErrorContains(t, e.Validate(), want)
 	}
 }
+
+// A line from 0.2 m up to 0.5 m, in three parts: heights 0.25, 0.35, 0.45; its length is
+// √(0.4² + 0.3²) = 0.5 m.
+func TestSlopingLine(t *testing.T) {
+	e := emitter.Emitter{Kind: emitter.Line, To: [2]float64{0.4, 0}, Height: 0.2, Rise: 0.3, Share: 1}
+	require.InDelta(t, 0.5, e.Extent(), 1e-12)
+	s := e.Samples(0.17)
+	require.Len(t, s, 3)
+	for i, want := range []float64{0.25, 0.35, 0.45} {
+		require.InDelta(t, want, s[i].At[2], 1e-12)
+		require.InDelta(t, 0.4*(float64(i)+0.5)/3, s[i].At[0], 1e-12)
+	}
+}
+
+// A panel of 0.4 × 0.1 m turned by 30°, in two parts: their middles lie 0.1 m to either
+// side along (cos 30°, sin 30°), and each spans 0.1 m along that and 0.05 m across.
+func TestTurnedPanel(t *testing.T) {
+	e := emitter.Emitter{Kind: emitter.Panel, At: [2]float64{1, 2}, Size: [2]float64{0.4, 0.1}, Turn: math.Pi / 6, Height: 0.3, Share: 1}
+	s := e.Samples(0.2)
+	require.Len(t, s, 2)
+	c, n := math.Cos(math.Pi/6), math.Sin(math.Pi/6)
+	require.InDeltaSlice(t, []float64{1 + 0.1*c, 2 + 0.1*n, 0.3}, s[1].At[:], 1e-12)
+	require.InDeltaSlice(t, []float64{0.1 * c, 0.1 * n}, s[1].Span[0][:], 1e-12)
+	require.InDeltaSlice(t, []float64{-0.05 * n, 0.05 * c}, s[1].Span[1][:], 1e-12)
+	x, y := s[1].Half()
+	require.InDelta(t, 0.1*c+0.05*n, x, 1e-12)
+	require.InDelta(t, 0.1*n+0.05*c, y, 1e-12)
+}
+
+// An aim as short as numbers hold still points somewhere; one without length is refused.
+func TestAimsOfAnyLength(t *testing.T) {
+	e := emitter.Emitter{Height: 0.3, Share: 1, Light: lambertian(t), Axis: emitter.Vec{0, 0, -1.0 / 4096}}
+	require.NoError(t, e.Validate())
+	require.True(t, e.PointsDown())
+	for _, axis := range []emitter.Vec{{0, 0, -1e-300}, {1e-200, 0, -1e-200}} {
+		e.Axis = axis
+		require.ErrorContains(t, e.Validate(), "the aim has the length")
+		require.False(t, math.IsNaN(e.Toward()(emitter.Vec{0, 0, -1})))
+	}
+}
+
+func lambertian(t *testing.T) emitter.Distribution {
+	d, err := emitter.Beam(2 * math.Pi / 3)
+	require.NoError(t, err)
+	return d
+}

@@ -13,7 +13,8 @@
 //
 // over the band for a path of ℓ metres. A narrow LED is so described almost
 // exactly; for white light the one index stands for a spread of ±0.005, which
-// moves a PPFD by under 0.3 %. A channel without a spectrum is taken as equal
+// moves a PPFD by under 0.3 %. [Spectrum] gives the same light by wavelength, in bins of
+// 5 nm whose sums over these bands are the light of the bands. A channel without a spectrum is taken as equal
 // photons at all of 400-700 nm and n = 1.34.
 package flux
 

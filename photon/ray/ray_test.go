@@ -161,3 +161,12 @@ func BenchmarkRay30cmOver20cmUpTo2500mm(b *testing.B) {
 	}
 	require.Greater(b, sum, 0.0)
 }
+
+// The share in air rises as its difference quotient says.
+func TestAirRise(t *testing.T) {
+	for _, r := range []float64{0.05, 0.3, 1.2} {
+		const e = 1e-5
+		want := (ray.To(0.3, 0.2, r+e, 1.34).AirShare - ray.To(0.3, 0.2, r-e, 1.34).AirShare) / (2 * e) / r
+		require.InEpsilon(t, want, ray.To(0.3, 0.2, r, 1.34).AirRise, 1e-5)
+	}
+}

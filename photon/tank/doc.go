@@ -31,7 +31,12 @@
 // A lamp beside the tank counts by the rays that come in over the rim. A ray
 // exactly on the rim counts unless it leaves the tank there at once; light at a
 // wall is the limit of the light beside it. A part of a line or panel that
-// straddles the rim counts by the share of it whose rays come in.
+// straddles the rim counts by the share of it whose rays come in: entries at the share f
+// of the way in air are taken as spread evenly between those of the part's ends,
+//
+//	d(s + f(r)(p − s)) = (1 − f) ds − (p − s) (f′/r) (p − s)·ds ,
+//
+// so that the sum converges with the square of the spacing there as elsewhere.
 //
 // # Two ways to the same sum
 //
