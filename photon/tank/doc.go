@@ -45,6 +45,18 @@
 // depends on r alone, so it is tabulated in u = r² + c and read by straight
 // lines between knots (within 0.1 % of At); next to the rim and to the critical
 // angle, where light changes at once, the ray is traced.
+// Along a row the share in air rises with the distance and sin θa / r falls, so a row
+// falls into runs in which every ray comes in whole, none does, or each must be asked. A
+// grid's spacing settles on its first, middle and last layer, at all places or at some
+// thousands of them.
+//
+// [Box.Paths] gathers the same rays by their path in water, for light by wavelength.
+//
+// # Limits
+//
+// At most 20,000 samples of a source and 2,500 images of a place are taken; what needs
+// more is an error before any work is done. A line that slopes counts each part as 16
+// samples, for each has a height of its own. Sides of a tank lie between 1 mm and 1 km.
 //
 // # Validity
 //
