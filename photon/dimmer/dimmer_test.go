@@ -296,3 +296,15 @@ func BenchmarkMeanBetweenLog(b *testing.B) {
 		r.MeanBetween(0, 200)
 	}
 }
+
+// More than a lamp gives is answered by the smallest command of the most that it gives,
+// also where a lamp is at its most long before the end of the range.
+func TestCommandForTooMuch(t *testing.T) {
+	r := must(Table([]Point{{Command: 0, Fraction: 0}, {Command: 5, Fraction: 0.5}, {Command: 10, Fraction: 0.5}}))
+	c, ok := r.Command(0.8)
+	assert.False(t, ok)
+	assert.InDelta(t, 5, c, 1e-12)
+	c, ok = must(Table([]Point{{Command: 1, Fraction: 0.1}, {Command: 10, Fraction: 0.6}})).Command(0.8)
+	assert.False(t, ok)
+	assert.InDelta(t, 10, c, 1e-12)
+}

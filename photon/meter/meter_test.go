@@ -23,6 +23,12 @@ func TestFactor(t *testing.T) {
 	f, err = low.Factor(blue)
 	require.NoError(t, err)
 	assert.InEpsilon(t, 1.25, f, 1e-4)
+	// One that rises straight from nothing at 400 nm to all at 500 nm sees 60 % of 460 nm.
+	line, err := spectrum.Peak(460, 1)
+	require.NoError(t, err)
+	f, err = meter.Meter{InWaterFactor: 1, Spectral: [][2]float64{{400, 0}, {500, 1}}}.Factor(line)
+	require.NoError(t, err)
+	assert.InEpsilon(t, 1/0.6, f, 1e-3)
 	// And a sensor blind to it cannot be mended.
 	_, err = meter.Meter{InWaterFactor: 1, Spectral: [][2]float64{{600, 1}, {700, 1}}}.Factor(blue)
 	assert.ErrorIs(t, err, meter.ErrBlind)
