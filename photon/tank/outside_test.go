@@ -73,8 +73,61 @@ func TestBarBesideTheTank(t *testing.T) {
 		mean, want = mean+float64(f.PPFD[0][i])/float64(g.Len()), want+sum/float64(g.Len())
 	}
 	require.InEpsilon(t, want, mean, 2e-3)
+	// The spacing found is fine enough, and twice it would not be.
+	var all []tank.Place
+	for i := range g.Len() {
+		all = append(all, g.Place(i))
+	}
+	moves := func(spacing float64) (most float64) {
+		wide, err := b.AtSpacing(s, all, spacing)
+		require.NoError(t, err)
+		close, err := b.AtSpacing(s, all, spacing/2)
+		require.NoError(t, err)
+		for i, e := range close {
+			most = math.Max(most, math.Abs(e-wide[i])/math.Max(e, 1e-3*s.Flux/(b.Length*b.Width)))
+		}
+		return most
+	}
+	require.LessOrEqual(t, moves(f.Spacing[0]), 1.1*tank.Settled)
+	require.Greater(t, moves(2*f.Spacing[0]), tank.Settled)
 	place := tank.Grid{X0: 2.02, Dx: 1, Nx: 1, Y0: 0.10, Dy: 1, Ny: 1, Depths: []float64{0.2}}
 	f, err = b.Grid(context.Background(), []tank.Source{s}, place, tank.Options{})
 	require.NoError(t, err)
 	require.InEpsilon(t, sumOfBar(b, place.Place(0)), f.PPFD[0][0], 2e-3)
+}
+
+// Where the rim cuts a body's light, halving the spacing still takes away at least three
+// fifths of the error, whichever side the rim is on and however the body lies.
+func TestRimConvergesWithTheSquare(t *testing.T) {
+	b := tank.Box{Length: 2.4, Width: 0.6, Depth: 0.38}
+	aimed := emitter.Vec{0, 1, -1}
+	for name, e := range map[string]emitter.Emitter{
+		"aslant in front": {Kind: emitter.Line, From: [2]float64{-0.2, -0.6}, To: [2]float64{1.3, -0.05}, Height: 0.5, Axis: aimed},
+		"over the right":  {Kind: emitter.Line, From: [2]float64{1.9, 0.3}, To: [2]float64{2.9, 0.33}, Height: 0.3},
+		"over the back":   {Kind: emitter.Line, From: [2]float64{1.2, 0.2}, To: [2]float64{1.25, 0.9}, Height: 0.3},
+		"low, end on":     {Kind: emitter.Line, From: [2]float64{1.2, -0.6}, To: [2]float64{1.2, -0.1}, Height: 0.15, Axis: aimed},
+		"turned panel": {Kind: emitter.Panel, At: [2]float64{0.7, -0.25}, Size: [2]float64{0.8, 0.2}, Turn: math.Pi / 6,
+			Height: 0.4, Axis: aimed},
+	} {
+		e.Light, e.Share = beam(t, 90), 1
+		s := tank.Source{Flux: 100, Index: sea, Emitters: []emitter.Emitter{e}}
+		var places []tank.Place
+		for i := range 24 {
+			for j := range 12 {
+				places = append(places, tank.Place{X: 0.05 + 0.1*float64(i), Y: 0.025 + 0.05*float64(j), Depth: 0.25})
+			}
+		}
+		at := func(spacing float64) []float64 {
+			out, err := b.AtSpacing(s, places, spacing)
+			require.NoError(t, err)
+			return out
+		}
+		fine, coarse, half := at(0.005), at(0.06), at(0.03)
+		var sum, first, second float64
+		for i, v := range fine {
+			sum, first, second = sum+v, first+math.Abs(coarse[i]-v), second+math.Abs(half[i]-v)
+		}
+		require.Less(t, first, 0.005*sum, name)
+		require.Less(t, second, 0.4*first+1e-4*sum, name)
+	}
 }
