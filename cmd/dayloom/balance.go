@@ -52,7 +52,10 @@ that work.`,
 	cmd.Flags().BoolVar(&f.inPlace, "in-place", false, "write the found values into the plan itself, keeping the old one beside it as .bak")
 	cmd.Flags().StringVar(&f.on, "date", "", "for lamps as old as on this date (default: as old as the plan says they are now)")
 	format := formatFlag(cmd)
+	racks := rackFlag(cmd)
 	cmd.RunE = func(_ *cobra.Command, args []string) error {
+		w := w
+		w.racks = *racks
 		f.fmt = *format
 		return w.balance(args[0], f)
 	}

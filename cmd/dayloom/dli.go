@@ -24,7 +24,10 @@ it tells what the light is worth: hours above it, and the day's production.`,
 	}
 	format := formatFlag(cmd)
 	date := dateFlag(cmd, "date", "the date, such as 2027-02-03 (default: today in the plan's zone)")
+	racks := rackFlag(cmd)
 	cmd.RunE = func(_ *cobra.Command, args []string) error {
+		w := w
+		w.racks = *racks
 		j, err := w.job(args[0])
 		if err != nil {
 			return err

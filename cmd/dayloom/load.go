@@ -32,12 +32,19 @@ func (w world) load(file string) (*plan.Plan, error) {
 	if p == nil {
 		return nil, &failure{code: exitFile, message: file + ": " + count(problems.Count(diag.Error), "error") + "; nothing was done"}
 	}
-	return p, nil
+	return w.moved(p)
 }
 
 // survey works out the light at every coral, printing what is doubtful.
 func (w world) survey(p *plan.Plan) (light.Field, error) {
-	f, problems := light.Dated(p, func(d plan.Date) []float64 { return ageOn(p, d) })
+	read := p
+	if p.AsRead != nil {
+		read = p.AsRead
+	}
+	f, problems := light.Dated(read, func(d plan.Date) []float64 { return ageOn(read, d) })
+	if p.AsRead != nil && !problems.HasErrors() {
+		f, problems = f.Carried(p)
+	}
 	w.problems(problems, source)
 	if problems.HasErrors() {
 		return f, &failure{code: exitFile, message: p.File + ": the light at the corals is not known; nothing was done"}

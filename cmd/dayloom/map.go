@@ -59,7 +59,12 @@ and meter goes on to hold.`,
 	cmd.Flags().StringVar(&f.show, "show", "light", "what to draw: light|uncertainty")
 	cmd.Flags().StringVar(&f.picture, "picture", "", "draw a plane or section to this file, .png or .svg")
 	cmd.Flags().StringVar(&f.sweep, "sweep", "", "tabulate the zones against a value: path=start..end:step, or path=a,b,c")
-	cmd.RunE = func(_ *cobra.Command, args []string) error { return w.mapLight(args[0], f, *format) }
+	racks := rackFlag(cmd)
+	cmd.RunE = func(_ *cobra.Command, args []string) error {
+		w := w
+		w.racks = *racks
+		return w.mapLight(args[0], f, *format)
+	}
 	return cmd
 }
 
@@ -198,7 +203,7 @@ func (j mapJob) onGrid(ask atlas.Ask, g tank.Grid, doing string) (atlas.Map, err
 }
 
 func (j mapJob) sweep(ask atlas.Ask, s atlas.Sweep, wanted func(*plan.Plan) (atlas.Ask, error)) error {
-	steps, err := s.Run(j.ctx, j.field, s.Edited(readFile, j.File), wanted, j.progress("sweeping"))
+	steps, err := s.Run(j.ctx, j.field, j.editedAndMoved(s), wanted, j.progress("sweeping"))
 	if err != nil {
 		return j.failed(err)
 	}
@@ -209,6 +214,18 @@ func (j mapJob) sweep(ask atlas.Ask, s atlas.Sweep, wanted func(*plan.Plan) (atl
 		j.note("warning: %s changes no light here: every value gives the same; sweep something of a lamp that is lit, the water, the glass or a coral", s.Path)
 	}
 	return report.Write(j.stdout, j.format, report.NewSweep(s, steps, j.head(ask)))
+}
+
+// editedAndMoved loads the plan with a value of a sweep, and racks where the flags push them.
+func (j mapJob) editedAndMoved(s atlas.Sweep) func(string) (*plan.Plan, error) {
+	load := s.Edited(readFile, j.File)
+	return func(value string) (*plan.Plan, error) {
+		p, err := load(value)
+		if err != nil {
+			return nil, err
+		}
+		return j.moved(p)
+	}
 }
 
 func (j mapJob) picture(ask atlas.Ask) error {

@@ -17,7 +17,8 @@ type world struct {
 	stdin          io.Reader
 	stdout, stderr io.Writer
 	now            func() time.Time
-	terminal       bool // stdout is one, so a picture made of text is welcome; colour is never used
+	racks          []string // where racks are moved to before anything is worked out: --rack
+	terminal       bool     // stdout is one, so a picture made of text is welcome; colour is never used
 }
 
 // House rules for talk: it goes to standard error; an error starts with "error:",

@@ -41,9 +41,13 @@ func (s Sweep) Edited(read func(path string) ([]byte, error), file string) func(
 
 // An emitter's own values stand under its shape; a builder who changes the height
 // of a channel means all of its emitters.
-var shapeless = regexp.MustCompile(`^(channels\.[^.]+\.emitters(?:\.\d+)?)\.(height|at|from|to|size)$`)
+var shapeless = regexp.MustCompile(`^(channels\.[^.]+\.emitters(?:\.\d+)?)\.((?:height|at|from|to|size)(?:\.[xyz])?)$`)
+
+// Where a rack hangs is a pair in the plan.
+var rackAxis = regexp.MustCompile(`^(racks\.[^.]+)\.([xy])$`)
 
 func set(text []byte, path, value string) ([]byte, error) {
+	path = rackAxis.ReplaceAllString(path, "$1.at.$2")
 	out, err := planedit.Set(text, path, value)
 	m := shapeless.FindStringSubmatch(path)
 	if err == nil || m == nil {

@@ -28,6 +28,8 @@ type Plan struct {
 	Tank  Tank
 
 	Channels    []Channel // in file order; all indexes below point into it
+	Racks       []Rack    // their channels' emitters stand where the rack puts them
+	AsRead      *Plan     // where a rack was moved after reading: the plan as it was; nil: this one
 	Readings    *Readings // nil: none
 	Meter       Meter     // the first of Meters
 	Meters      []Meter   // at least one; Reading.Meter points into it

@@ -62,7 +62,11 @@ func find(v source.Value, steps []string, done string) ([]source.Value, error) {
 	here := strings.TrimPrefix(done+"."+step, ".")
 	if v.IsList() {
 		items := v.Items("")
-		if i, err := strconv.Atoi(step); err == nil {
+		i, err := strconv.Atoi(step)
+		if k := strings.Index("xyz", step); k >= 0 && len(step) == 1 && len(items) > 0 && items[0].IsText() {
+			i, err = k, nil // of a place
+		}
+		if err == nil {
 			if i < 0 || i >= len(items) {
 				return nil, fmt.Errorf("%s has no item %s; %s", named(done), step, next(v))
 			}

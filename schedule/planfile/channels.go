@@ -59,6 +59,7 @@ func (r *reader) channel(v source.Value) plan.Channel {
 	before := r.errors()
 	c.Spectrum, c.HasSpectrum = r.spectrum(f.Get("spectrum"))
 	spectrumReads := r.errors() == before
+	r.hung = r.racked[c.Name]
 	c.Emitters = r.emitters(f.Get("emitters"))
 	if f.Has("emitters") && !f.Has("spectrum") {
 		v.Warn(fmt.Sprintf("the channel %q has no spectrum", v.Name()), "it is taken as even over 400-700 nm", "give spectrum: {peak: 455 nm, width: 22 nm} or {file: x.csv}")

@@ -62,7 +62,7 @@ func (r *reader) emitter(v source.Value, f source.Fields) (e emitter.Emitter) {
 	if !body.Given() {
 		v.Error("the emitter has no body", "give one of line, point, panel", "")
 	} else {
-		readBody(&e, body)
+		r.readBody(&e, body)
 	}
 	e.Axis = aim(f.Get("aim"))
 	e.Turn = number(f.Get("turn"))
@@ -73,16 +73,16 @@ func (r *reader) emitter(v source.Value, f source.Fields) (e emitter.Emitter) {
 	return e
 }
 
-func readBody(e *emitter.Emitter, v source.Value) {
+func (r *reader) readBody(e *emitter.Emitter, v source.Value) {
 	f, ok := v.Fields()
 	if !ok {
 		return
 	}
 	if e.Kind == emitter.Line {
-		readLine(e, f)
+		r.readLine(e, f)
 		return
 	}
-	e.Height = number(f.Need("height"))
+	e.Height = r.height(f.Need("height"))
 	switch e.Kind {
 	case emitter.Panel:
 		e.At = pair(f.Need("at"))
@@ -93,13 +93,13 @@ func readBody(e *emitter.Emitter, v source.Value) {
 }
 
 // readLine reads a line that is level at one height, or has a height at each end.
-func readLine(e *emitter.Emitter, f source.Fields) {
+func (r *reader) readLine(e *emitter.Emitter, f source.Fields) {
 	from, to := f.Need("from"), f.Need("to")
 	height := f.Get("height")
 	tall := func(v source.Value) bool { return v.IsList() && len(v.Items("")) == 3 }
 	switch {
 	case !tall(from) && !tall(to):
-		e.From, e.To, e.Height = pair(from), pair(to), number(f.Need("height"))
+		e.From, e.To, e.Height = pair(from), pair(to), r.height(f.Need("height"))
 	case !tall(from) || !tall(to):
 		from.Conflict("only one end of the line has a height", "write [x, y, height] for both, or height: for both at once", to.Place(), "the other end is here")
 		return
@@ -109,7 +109,7 @@ func readLine(e *emitter.Emitter, f source.Fields) {
 	default:
 		a, b := from.Items(""), to.Items("")
 		e.From, e.To = two3(from, a), two3(to, b)
-		k, l, _ := measure(height)
+		k, l := r.heights(height)
 		e.Height = num(a[2], k, l)
 		e.Rise = num(b[2], k, l) - e.Height
 	}

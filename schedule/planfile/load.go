@@ -39,6 +39,8 @@ type reader struct {
 	portValues   [][]source.Value // the ports of each controller as they stand in the plan
 	rows         []row            // of the readings file, commands not yet turned into light
 	usedDays     map[int]bool
+	racked       map[string]bool // channels on a rack
+	hung         bool            // the channel that is being read is
 
 	counted, faults int // problems looked at by errors, and the errors among them
 }
@@ -55,7 +57,9 @@ func (r *reader) root(v source.Value) {
 	r.clock(f.Need("clock"))
 	r.tank(f.Need("tank"))
 	r.meter(f.Get("meter"))
+	r.onRacks(f.Get("racks"))
 	r.readChannels(f.Need("channels"))
+	r.racks(f.Get("racks"))
 	r.readZones(f.Need("zones"))
 	r.readings(f.Get("readings"))
 	r.readControllers(f.Get("controllers"))

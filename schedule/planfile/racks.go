@@ -1,0 +1,105 @@
+package planfile
+
+import (
+	"fmt"
+	"math"
+
+	"dayloom/schedule/plan"
+	"dayloom/schedule/quantity"
+	"dayloom/schedule/source"
+)
+
+// onRacks notes the channels that hang on a rack: the places of their emitters are counted from it.
+func (r *reader) onRacks(v source.Value) {
+	r.racked = map[string]bool{}
+	if !v.IsMap() {
+		return
+	}
+	for _, rack := range v.Entries("") {
+		if list := rack.Child("channels"); list.IsList() {
+			for _, c := range list.Items("") {
+				if name, ok := c.Text(""); ok {
+					r.racked[name] = true
+				}
+			}
+		}
+	}
+}
+
+// height is how high an emitter is: above the water, or above its rack.
+func (r *reader) height(v source.Value) float64 {
+	k, l := r.heights(v)
+	return num(v, k, l)
+}
+
+func (r *reader) heights(v source.Value) (quantity.Kind, limits) {
+	k, l, _ := measure(v)
+	if r.hung {
+		l = limits{-100, 100, false, "from -100 m to 100 m, counted from the rack"}
+	}
+	return k, l
+}
+
+// racks reads the frames that lamps hang on, and puts the lamps where these are.
+func (r *reader) racks(v source.Value) {
+	if !v.Given() {
+		return
+	}
+	var known names
+	hangs := map[int]string{}
+	for _, item := range v.Entries("write racks such as main: {channels: [bar-blue], at: [0 cm, 0 cm], height: 25 cm}") {
+		known.define(item, "a rack")
+		f, ok := item.Fields()
+		if !ok {
+			continue
+		}
+		k := plan.Rack{Name: item.Name(), Channels: r.channels.findAll(f.Need("channels"), "channel"), Pos: pos(item.KeyPlace())}
+		for _, c := range k.Channels {
+			if c >= 0 && hangs[c] != "" {
+				f.Get("channels").Error(fmt.Sprintf("the channel %q hangs on the rack %q already", r.channels.list[c], hangs[c]), "a channel hangs on one rack", "")
+			}
+			hangs[c] = item.Name()
+		}
+		by := [3]float64{0, 0, number(f.Need("height"))}
+		if at := f.Get("at"); at.Given() {
+			p := pair(at)
+			by[0], by[1] = p[0], p[1]
+		}
+		k.Slide, k.Along = slide(f.Get("slide"), by)
+		r.plan.Racks = append(r.plan.Racks, k)
+		if r.errors() == 0 {
+			hung := r.plan.Moved(len(r.plan.Racks)-1, by)
+			hung.AsRead = nil
+			*r.plan = *hung
+			r.aboveWater(f.Get("height"), k)
+		}
+	}
+}
+
+func slide(v source.Value, at [3]float64) (ends *[2]float64, along int) {
+	f, ok := v.Fields()
+	if !ok {
+		return nil, 0
+	}
+	along = word(f.Get("along"), "x", "y")
+	ends = &[2]float64{number(f.Need("from")), number(f.Need("to"))}
+	if ends[1] < ends[0] {
+		f.Get("to").Error("the rack's slide ends before it begins", "to must not be less than from", "")
+	}
+	if at[along] < ends[0]-1e-9 || at[along] > ends[1]+1e-9 {
+		v.Error("the rack hangs outside its slide", "at must lie between from and to", "")
+	}
+	return ends, along
+}
+
+// aboveWater reports a rack that holds a lamp in the water.
+func (r *reader) aboveWater(v source.Value, k plan.Rack) {
+	for _, c := range k.Channels {
+		for _, e := range r.plan.Channels[c].Emitters {
+			if math.Min(e.Height, e.Height+e.Rise) <= 0 {
+				v.Error(fmt.Sprintf("at this height a lamp of %q hangs in the water", r.plan.Channels[c].Name), "rack and lamp together must be above the water", "")
+				return
+			}
+		}
+	}
+}
