@@ -118,7 +118,7 @@ func Limits(p port.Port) lowering.Limits {
 		MaxPoints: p.PointsPerDay, TimeStep: p.TimeStep, Switch: p.Signal == port.Switch, Outlet: p.Outlet != port.Ref{},
 	}
 	if len(p.Lamps) > 0 {
-		l.Response = p.Lamps[0].Response
+		l.Response, l.OnFrom = p.Lamps[0].Response, p.Lamps[0].OnFrom
 	}
 	return l
 }

@@ -16,7 +16,8 @@ func (b *builder) append(f *timetable.File, d dayJobs) {
 	for i, pt := range b.ports {
 		switch {
 		case d.jobs[i] >= 0:
-			t.Ports = append(t.Ports, timetable.Port{Port: pt.Port.Port, Points: b.jobs[d.jobs[i]].result.Points})
+			r := b.jobs[d.jobs[i]].result
+			t.Ports = append(t.Ports, timetable.Port{Port: pt.Port.Port, Points: r.Points, Claim: &r.Greatest})
 		case len(pt.feeds) > 0:
 			t.Ports = append(t.Ports, timetable.Port{Port: pt.Port.Port, Points: b.feed(pt, d)})
 		}

@@ -80,7 +80,7 @@ func (n Norm) Greatest(asked, given Light, from, to float64) Supremum {
 	for _, p := range parts {
 		s.halve(p, 0)
 	}
-	return Supremum{Low: s.most, High: s.most + Width, At: s.at}
+	return Supremum{Low: s.most, High: max(s.most, s.high), At: s.at}
 }
 
 // Above lists the times of the day, one in each smooth stretch at most, at which the
@@ -115,6 +115,7 @@ type place struct{ t, given, asked, off float64 }
 type search struct {
 	asked, given Light
 	most, at     float64
+	high         float64 // no less than anything in the stretches that were left alone
 }
 
 func (s *search) look(p place) {
@@ -158,7 +159,8 @@ func (p stretch) place(s *search, t float64, given, asked func(float64) float64)
 // greatest so far.
 func (s *search) halve(p stretch, depth int) {
 	h := p.to.t - p.from.t
-	if p.bound(h) <= s.most+Width || depth > 60 {
+	if bound := p.bound(h); bound <= s.most+Width || depth > 60 {
+		s.high = max(s.high, bound)
 		return
 	}
 	mid := p.place(s, (p.from.t+p.to.t)/2, s.given.At, s.asked.At)

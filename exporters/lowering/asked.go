@@ -4,109 +4,49 @@ import (
 	"math"
 	"slices"
 
+	"dayloom/exporters/departure"
 	"dayloom/schedule/curve"
 )
 
-// span is a part of the day, from ≤ to, not over midnight.
+// span is a part of the day, from ≤ to; over midnight it ends after 86400.
 type span struct{ from, to float64 }
 
 func (s span) length() float64 { return s.to - s.from }
 
-// forced is a part of the day where the target is a light of its own.
-type forced struct {
-	span
-	light float64
-}
-
-// jump is a step of the target at a time, in the time step that runs for so long
-// from from on: the one before it when it falls on the grid of times itself.
-type jump struct{ at, step, from, length float64 }
-
-// near says that a time is inside the time step of the jump; closed, at its ends
-// as well.
-func (j jump) near(t float64, closed bool) bool {
-	d := wrap(t - j.from + 1e-6)
-	if closed {
-		return d <= j.length+2e-6
-	}
-	return d > 2e-6 && d < j.length
-}
-
-// other is the light that would be asked at a time near the jump if it came
-// earlier, or later, so that the time is on its other side.
-func (j jump) other(t, light float64) float64 {
-	if wrap(t-j.from+1e-6) < wrapUp(j.at-j.from) {
-		return light + j.step
-	}
-	return light - j.step
-}
-
-// target is the light that a port can be asked to follow: the curve, but no
-// brighter than the port can be, and below the cut-in dark or at the darkest
-// light, switched at the times that keep the dose.
+// target is the light that a port is to follow: the curve, but no darker and no brighter
+// than the port can be.
 type target struct {
-	want    curve.Curve
-	floor   float64 // a port that is never dark: its darkest light
-	roof    float64
-	forced  []forced
-	low     []span // where the curve is below the cut-in
-	darkest float64
-	hold    bool      // the port holds its commands
-	cut     bool      // an outlet makes a port dark that cannot be dark itself
-	breaks  []float64 // rising, 0 and 86400 included: smooth between them
-	jumps   []jump
+	curve.Curve
+	floor, roof float64
+	cut         float64 // what a port that cannot be dark gives at its bottom while an outlet sees to the dark; 0: no such
+	norm        departure.Norm
+	breaks      []float64 // rising, 0 and 86400 included: smooth between them
+	jumps       []departure.Jump
+	dark        []span // where the command is the bottom of the range
 }
 
 func newTarget(want curve.Curve, r *ladder, l Limits) target {
-	a := target{want: want, roof: r.most(), darkest: r.darkest, hold: l.Hold, cut: l.Outlet && !r.dark}
-	canBeDark := r.dark || a.cut
-	a.breaks = want.Breaks()
-	a.breaks = append(a.breaks, crossings(want, a.roof)...)
-	if !canBeDark {
-		a.floor = r.darkest
-	}
-	if a.darkest > 0 {
-		a.breaks = append(a.breaks, crossings(want, a.darkest)...)
-		slices.Sort(a.breaks)
-		a.low = lowParts(want, a.breaks, a.darkest, !canBeDark)
-		if canBeDark {
-			for _, part := range joinOverMidnight(a.low) {
-				a.forced = append(a.forced, sameDose(want, part, a.darkest)...)
-			}
-		}
-	}
-	for i, f := range a.forced {
-		f.span = span{snap(f.from, l.TimeStep), snap(f.to, l.TimeStep)}
-		a.forced[i] = f
-		a.breaks = append(a.breaks, f.from, f.to)
+	a := target{Curve: want, roof: r.most(), norm: departure.Norm{Step: l.TimeStep, Hold: l.Hold}}
+	a.breaks = append(want.Breaks(), crossings(want, a.roof)...)
+	switch bottom := r.light(0); {
+	case l.Outlet:
+		a.cut = bottom
+	default:
+		a.floor = bottom
+		a.breaks = append(a.breaks, crossings(want, a.floor)...)
 	}
 	a.breaks = tidy(a.breaks)
-	for _, t := range a.breaks[:len(a.breaks)-1] {
-		before, after := a.before(t), a.at(t)
-		onGrid := math.Abs(t-math.Round(t/l.TimeStep)*l.TimeStep) < apart
-		if math.Abs(before-after) > 1e-9 && !(l.Hold && onGrid) { // what is held can jump on the grid
-			from := (math.Ceil((wrapUp(t)-apart)/l.TimeStep) - 1) * l.TimeStep
-			a.jumps = append(a.jumps, jump{t, after - before, from, min(l.TimeStep, curve.Day-from)})
-		}
-	}
+	a.jumps = a.norm.Jumps(a)
+	a.dark = a.darkParts()
 	return a
 }
 
-// snap is a time, or the one of the grid when that is all but the same: crossings are
-// found to a fraction of a millisecond.
-func snap(t, step float64) float64 {
-	if near := math.Round(t/step) * step; math.Abs(t-near) < apart {
-		return near
+// wrap is a time of the day before, the day or the day after as one of the day.
+func wrap(t float64) float64 {
+	if t >= 0 && t < curve.Day {
+		return t // to the last bit: it may be a break
 	}
-	return t
-}
-
-// wrapUp takes midnight for the end of the day.
-func wrapUp(t float64) float64 {
-	if t = wrap(t); t < 1e-6 {
-		return t + curve.Day
-	}
-	return t
+	return math.Mod(t+curve.Day, curve.Day)
 }
 
 // tidy sorts times and drops those within a microsecond of another.
@@ -115,72 +55,103 @@ func tidy(ts []float64) []float64 {
 	return slices.CompactFunc(ts, func(a, b float64) bool { return math.Abs(b-a) < 1e-6 })
 }
 
-func (a target) at(t float64) float64 {
-	for _, f := range a.forced {
-		if f.from <= t && t < f.to {
-			return f.light
-		}
-	}
-	return a.within(a.want.At(t))
-}
+func (a target) within(y float64) float64 { return min(max(y, a.floor), a.roof) }
 
-func (a target) before(t float64) float64 {
-	if t == 0 {
-		t = curve.Day
-	}
-	for _, f := range a.forced {
-		if f.from < t && t <= f.to {
-			return f.light
-		}
-	}
-	return a.within(a.want.Before(t))
-}
+// At is the light asked, at a jump the one that follows.
+func (a target) At(t float64) float64 { return a.within(a.Curve.At(t)) }
+
+// Before is the light asked just before a time.
+func (a target) Before(t float64) float64 { return a.within(a.Curve.Before(t)) }
+
+// Breaks are the times between which the target is smooth.
+func (a target) Breaks() []float64 { return a.breaks }
 
 // dose is the day's dose that a port can be asked for: that of the curve, but for
 // light out of its reach.
 func (a target) dose() float64 {
-	sum := a.want.Dose()
+	sum := a.Curve.Dose()
 	for i := 1; i < len(a.breaks); i++ {
 		from, to := a.breaks[i-1], a.breaks[i]
-		if y := a.want.At((from + to) / 2); y != a.within(y) {
-			sum += a.within(y)*(to-from) - a.want.Integral(from, to)
+		if y := a.Curve.At((from + to) / 2); y != a.within(y) {
+			sum += a.within(y)*(to-from) - a.Integral(from, to)
 		}
 	}
 	return sum
 }
 
-func (a target) within(y float64) float64 { return min(max(y, a.floor), a.roof) }
-
-// apart is how near to a jump, s, a sample stands for it.
-const apart = 1.1e-3
-
-// band is the lights that are right for the port at t: one, but both and all between them
-// within the time step of a jump.
-func (a target) band(t float64) (lo, hi float64) {
-	before, after := a.before(t), a.at(t)
-	b, c := a.before(wrap(t-apart)), a.at(wrap(t+apart))
-	jumps := math.Abs(b-c) > 1e-3
-	if jumps {
-		before, after = b, c
+// crossings are the times at which the curve passes a light without a jump.
+func crossings(want curve.Curve, light float64) []float64 {
+	var out []float64
+	bs := want.Breaks()
+	add := func(t float64) {
+		if i, _ := slices.BinarySearch(bs, t); t-bs[max(i-1, 0)] > 1e-6 && bs[i]-t > 1e-6 {
+			out = append(out, t) // a break itself stays what it is
+		}
 	}
-	lo, hi = min(before, after), max(before, after)
-	if !a.hold { // a ramp has arrived when the time step of a jump ends; what is held may go on up to it
-		lo, hi = after, after
+	for i := 1; i < len(bs); i++ {
+		a, b := bs[i-1], bs[i]
+		const n = 64 // the curve's pieces are monotone, their sums nearly so
+		above := want.At(a) >= light
+		for k := 1; k <= n; k++ {
+			t := a + (b-a)*float64(k)/n
+			if y := want.Before(t); (y >= light) != above {
+				add(bisect(want, light, a+(b-a)*float64(k-1)/n, t, above))
+				above = y >= light
+			}
+		}
 	}
+	return out
+}
+
+func bisect(want curve.Curve, light, from, to float64, above bool) float64 {
+	for range 60 {
+		mid := (from + to) / 2
+		if mid <= from || mid >= to {
+			break
+		}
+		if (want.At(mid) >= light) == above {
+			from = mid
+		} else {
+			to = mid
+		}
+	}
+	return to
+}
+
+// level says whether the target is one light between two neighbouring breaks.
+func (a target) level(from, to float64) bool {
+	mid := (from + to) / 2
+	return a.At(from) == a.At(mid) && a.At(mid) == a.Before(to)
+}
+
+// band is a range of light fractions.
+type band struct{ lo, hi float64 }
+
+// bands are the lights that are right just before a time and just after it: one, but
+// within the time step of a jump both of its sides and all between.
+func (a target) bands(t float64) (before, after band) {
+	y, z := a.Before(t), a.At(t)
+	before, after = band{y, y}, band{z, z}
 	for _, j := range a.jumps {
-		if !j.near(t, a.hold) {
+		d := wrap(t - j.From + 1e-6)
+		if j.Length == 0 || d > j.Length+2e-6 {
 			continue
 		}
-		z := j.other(t, after)
-		if jumps {
-			z = before
+		if d > 2e-6 {
+			before.take(j)
 		}
-		lo, hi = min(lo, z, after), max(hi, z, after)
+		if d < j.Length {
+			after.take(j)
+		}
 	}
-	if a.cut { // the outlet sees to the dark
-		lo, hi = max(lo, a.darkest), max(hi, a.darkest)
+	for _, b := range []*band{&before, &after} { // the outlet sees to the dark
+		b.lo, b.hi = max(b.lo, a.cut), max(b.hi, a.cut)
 	}
-	return lo, hi
+	return before, after
+}
+
+func (b *band) take(j departure.Jump) {
+	b.lo, b.hi = min(b.lo, j.Before, j.After), max(b.hi, j.Before, j.After)
 }
 
 // worthwhile says whether a point may be wanted at a time that is a multiple of
@@ -194,10 +165,11 @@ func (a target) worthwhile(t, step float64) bool {
 	if !a.level(from, to) {
 		return true
 	}
-	if from == 0 && a.level(a.breaks[len(a.breaks)-2], curve.Day) && a.at(0) == a.before(0) {
+	over := a.At(0) == a.Before(0)
+	if from == 0 && over && a.level(a.breaks[len(a.breaks)-2], curve.Day) {
 		from = a.breaks[len(a.breaks)-2] - curve.Day
 	}
-	if to == curve.Day && a.level(0, a.breaks[1]) && a.at(0) == a.before(0) {
+	if to == curve.Day && over && a.level(0, a.breaks[1]) {
 		to += a.breaks[1]
 	}
 	steps := math.Floor(min(t-from, to-t) / step)
@@ -206,10 +178,4 @@ func (a target) worthwhile(t, step float64) bool {
 		every, steps = 2*every, steps/2
 	}
 	return int(math.Round(t/step))%every == 0
-}
-
-// level says whether the target is one light between two neighbouring breaks.
-func (a target) level(from, to float64) bool {
-	mid := (from + to) / 2
-	return a.at(from) == a.at(mid) && a.at(mid) == a.before(to)
 }

@@ -1,130 +1,94 @@
 package lowering
 
-import (
-	"math"
-	"slices"
-)
+import "math"
 
 // finest is the departure below which no better points are looked for: a
 // ten-thousandth of full light.
 const finest = 1e-4
 
 // tight is the relative width to which the least departure is closed in on.
-const tight = 1e-3
+const tight = 5e-3
 
 // mostRounds bounds how often samples are added; nearly always two rounds do.
-const mostRounds = 30
+const mostRounds = 100
 
-// Rungs tried at a station: all that there can be on a small grid, few while the
-// departure is still being bracketed.
+// Rungs tried at a station, and places at which the ring is opened.
 const (
 	allRungs  = 62
 	fineRungs = 24
-	fewRungs  = 6
+	fewRungs  = 10
+	fewStarts = 8
 )
 
-// solution is a way round the day and how far it departs at the samples.
+// solution is a way round the day, how far it departs at the samples at most, and a
+// departure that none does without.
 type solution struct {
-	vertices  []vertex
-	departure float64
+	vertices         []vertex
+	departure, lower float64
 }
 
 // best is the least departure with at most most points, and among the ways that
 // keep within it one with the fewest points. Samples at which a way is found to
 // depart by more than it should are added until it holds at all times.
-func (g *grid) best(most int) solution {
-	lower := 0.0
-	var got solution
+func (g *grid) best(most, from int) (got solution, rung int) {
 	for round := 0; ; round++ {
-		got = g.bracket(most, lower)
-		worse := g.peaks(got.vertices, max(got.departure*(1+tight), finest))
+		got, from = g.bracket(most, from)
+		worse := g.peaks(got.vertices, got.departure*(1+tight))
 		if len(worse) == 0 || round == mostRounds {
-			return got
+			return got, from
 		}
-		lower = got.departure * (1 - 2*tight) // more samples never make it less
 		g.add(worse)
 	}
 }
 
-// bracket closes in on the least departure, first with few rungs at each station,
-// which is quick while tubes are wide. lower is known to be too little.
-func (g *grid) bracket(most int, lower float64) solution {
-	cuts := g.cuts()
-	if g.coarse = !g.small(); !g.coarse {
-		return g.careful(cuts, most, g.squeeze(cuts, most, lower, g.first(cuts, most), tight))
+// level is the n-th departure that is tried: so that what is found does not depend on
+// where the search for it began, all are of one row.
+func level(n int) float64 { return finest * math.Pow(1+tight, float64(n)) }
+
+// levelOf is the first of them that is no less than a departure.
+func levelOf(departure float64) int {
+	return max(0, int(math.Ceil(math.Log(departure/finest)/math.Log(1+tight)-1e-9)))
+}
+
+// bracket is the least level with a way, looked for from a guess on.
+func (g *grid) bracket(most, guess int) (got solution, at int) {
+	low, high := -1, guess // none at low, at high there is one
+	for by := 4; ; by *= 2 {
+		if got = g.within(level(high), most); got.vertices != nil {
+			break
+		}
+		low, high = high, high+by
 	}
-	got := g.squeeze(cuts, most, lower, g.first(cuts, most), 0.1)
-	g.coarse = false
-	low := lower
-	for got.departure > max(lower, finest) { // more rungs may do with less
-		try := max(got.departure*0.9, lower, finest)
-		next := g.within(cuts, try, most, false)
+	for by := 1; low < 0 && high > 0; by *= 2 {
+		try := max(high-by, 0)
+		next := g.within(level(try), most)
 		if next.vertices == nil {
 			low = try
 			break
 		}
-		got = next
+		got, high = next, try
 	}
-	return g.careful(cuts, most, g.squeeze(cuts, most, low, got, tight))
-}
-
-// first is a way within some departure or other.
-func (g *grid) first(cuts []cut, most int) (got solution) {
-	for high := g.bound(); high < 4; high *= 2 {
-		if got = g.within(cuts, high, most, false); got.vertices != nil {
-			break
-		}
-	}
-	return got
-}
-
-// squeeze bisects between a departure that is too little and that of a way found,
-// down to a relative width.
-func (g *grid) squeeze(cuts []cut, most int, low float64, got solution, width float64) solution {
-	for got.departure > max(low*(1+width), finest) {
-		try := math.Sqrt(max(low, finest) * got.departure)
-		if low > 0 && got.departure < 2*low {
-			try = (low + got.departure) / 2
-		}
-		if next := g.within(cuts, try, most, false); next.vertices != nil {
-			got = next
+	for high > low+1 {
+		try := (low + high) / 2
+		if next := g.within(level(try), most); next.vertices != nil {
+			got, high = next, try
 		} else {
 			low = try
 		}
-		if low <= finest && got.departure < finest*(1+width) {
-			break
-		}
 	}
-	return got
+	return got, high
 }
 
-// careful is a way as good whose moves keep their dose, if one is found.
-func (g *grid) careful(cuts []cut, most int, got solution) solution {
-	if next := g.within(cuts, got.departure*(1+1e-9), most, true); next.vertices != nil {
-		got.vertices = next.vertices
-	}
-	return got
-}
-
-// bound is a departure that one point keeps to: half of the target's range and
-// a rung.
-func (g *grid) bound() float64 {
-	return max((slices.Max(g.hi)-slices.Min(g.lo))/2*1.01, finest)
-}
-
-// within is the fewest points within a departure over all cuts, and how far they
-// really depart at the samples.
-func (g *grid) within(cuts []cut, departure float64, most int, care bool) solution {
+// within is the fewest points within a departure over all starts.
+func (g *grid) within(departure float64, most int) solution {
 	g.tube(departure, g.most())
 	var got []vertex
-	for _, c := range cuts {
-		for _, rung := range g.rungsAt(c) {
-			if vs := g.fewest(c, rung, most, care); vs != nil {
-				got, most = vs, len(vs)-1
-			}
+	for _, s := range g.starts(fewStarts) {
+		if vs := g.fewest(s, most); vs != nil {
+			got, most = vs, len(vs)-1
 		}
 	}
-	return solution{got, min(departure, g.worst(got))}
+	return solution{vertices: got, departure: departure}
 }
 
 // most is the rungs tried at a station.
@@ -132,54 +96,17 @@ func (g *grid) most() int {
 	switch {
 	case g.limits.TimeStep >= small:
 		return allRungs
-	case g.coarse || g.small():
+	case g.apart > g.limits.TimeStep && g.apart > 60:
 		return fewRungs
 	}
 	return fineRungs
 }
 
-// worst is the greatest departure of a way at the samples.
-func (g *grid) worst(vs []vertex) float64 {
-	if vs == nil {
-		return math.Inf(1)
-	}
-	most := 0.0
-	for k, v := range vs {
-		g.along(v, vs[(k+1)%len(vs)], func(i int, command float64) bool {
-			y := g.rungs.response.Fraction(command)
-			most = max(most, g.lo[i%g.n]-y, y-g.hi[i%g.n])
-			return true
-		})
-	}
-	return most
-}
-
-// along visits the samples from one vertex up to the next, until told to stop.
-func (g *grid) along(v, w vertex, visit func(i int, command float64) bool) {
-	from, to := g.rungs.command(v.rung), g.rungs.command(w.rung)
-	i, end := v.i%g.n, w.i%g.n
-	if end <= i {
-		end += g.n
-	}
-	if g.limits.Hold {
-		to = from
-	}
-	slope := (to - from) / (g.t[end] - g.t[i])
-	for k := i; k < end; k++ {
-		if !visit(k, from+slope*(g.t[k]-g.t[i])) {
-			return
-		}
-	}
-	if g.limits.Hold { // what is held is right up to the next point
-		visit(end, from)
-	}
-}
-
-// peaks are times between samples at which a way departs by more than a limit.
+// peaks are times at which a way departs by more than a limit.
 func (g *grid) peaks(vs []vertex, limit float64) []float64 {
 	tr, err := g.asked.played(g.points(vs), g.limits)
 	if err != nil {
 		return nil
 	}
-	return g.asked.above(tr, limit)
+	return g.asked.norm.Above(g.asked, tr, limit)
 }

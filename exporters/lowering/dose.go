@@ -8,178 +8,239 @@ import (
 	"dayloom/schedule/curve"
 )
 
-// room is by how much the least departure may grow, at most, where the dose
-// cannot be kept otherwise; each step tries that much more.
-var room = []float64{1, 1.02, 1.05, 1.1, 1.2, 1.4, 1.7, 2, 3, 4}
+// room is by how much the least departure may grow where the dose cannot be kept
+// otherwise; each step tries that much more.
+var room = []float64{1, 1.05, 1.1, 1.2, 1.4, 1.7, 2.2, 3, 5, 8, 14, 25, 50, 100, 1e3, 1e4}
 
-// keepDose moves points within the departure of a solution so that the day's dose
-// comes nearest to the one asked. Where it cannot come within the tolerance, more
-// points are spent if there are any left, and then as little more departure as
-// will do; when nothing will, the solution nearest in dose at the least departure
-// is kept.
-func (g *grid) keepDose(s solution, l Limits) solution {
+// closer is the relative width to which the room that a dose needs is closed in on.
+const closer = 0.01
+
+// window is the doses that keep the one asked.
+type window struct{ lo, hi float64 }
+
+// off is how far a dose is outside.
+func (w window) off(dose float64) float64 { return max(w.lo-dose, dose-w.hi, 0) }
+
+// kept is the doses that are near enough to the one asked of a port, with what it gives
+// to nobody while its outlet is off.
+func (g *grid) kept() window {
 	asked := g.asked.dose()
-	if asked <= 0 || len(s.vertices) == 0 {
+	tolerance := g.limits.DoseTolerance * asked
+	if g.asked.cut > 0 {
+		asked += g.asked.cut * offSeconds(g.asked.outlet(g.limits.TimeStep))
+	}
+	return window{asked - tolerance - 1e-9, asked + tolerance + 1e-9}
+}
+
+// keepDose moves the points of a solution, and takes more if there are any left, until
+// the day's dose is kept, with as little more departure as will do; when nothing will,
+// the way nearest in dose is kept.
+func (g *grid) keepDose(s solution, keep window) solution {
+	if keep.off(g.dose(s.vertices)) == 0 {
 		return s
 	}
-	tolerance := l.DoseTolerance * asked
-	if g.asked.cut { // what the port would give while its outlet is off
-		asked += g.asked.darkest * offSeconds(g.asked.outlet(l.TimeStep))
-	}
-	settle := func(times float64) (solution, float64) {
-		limit := max(s.departure, finest) * times * (1 + tight)
-		g.tube(limit, g.most())
-		vs, off := g.settle(s.vertices, asked, tolerance, l.MaxPoints)
-		for k := 0; k < 2 && off > tolerance; k++ {
-			other := g.another(k, g.dose(vs) < asked, limit, l.MaxPoints)
-			if other == nil {
-				continue
+	least := s.departure
+	best, bestOff := s, keep.off(g.dose(s.vertices))
+	try := func(times float64) (kept bool) {
+		for _, from := range [][]vertex{best.vertices, nil} {
+			if from == nil {
+				from = g.within(least*times, g.limits.MaxPoints).vertices
 			}
-			if more, o := g.settle(other, asked, tolerance, l.MaxPoints); o < off {
-				vs, off = more, o
+			g.tube(least*times, g.most())
+			vs, off := g.settle(from, keep)
+			if off > 0 && g.limits.MaxPoints > len(vs) {
+				if more, o := g.settle(g.spread(vs), keep); o < off {
+					vs, off = more, o
+				}
+			}
+			if off < bestOff || off == 0 && least*times < best.departure {
+				best, bestOff = solution{vs, least * times, s.lower}, off
+			}
+			if off == 0 {
+				return true
 			}
 		}
-		return solution{vs, limit}, off
+		return false
 	}
-	best, bestOff := settle(1)
-	for k := 1; k < len(room) && bestOff > tolerance; k++ {
-		next, off := settle(room[k])
-		if off > tolerance {
-			if off < bestOff/2 && (next.departure < plain || bestOff > 0.05*asked) {
-				best, bestOff = next, off
-			}
+	for k, times := range room {
+		if least*times > 2 && k > 0 {
+			break
+		}
+		if !try(times) {
 			continue
 		}
-		best, bestOff = next, off
-		for low, high := room[k-1], room[k]; high > low*1.02; { // as little as will do
-			mid := (low + high) / 2
-			if next, off := settle(mid); off <= tolerance {
-				best, high = next, mid
+		for low, high := room[max(k-1, 0)], times; high > low*(1+closer); { // as little as will do
+			if mid := math.Sqrt(low * high); try(mid) {
+				high = mid
 			} else {
 				low = mid
 			}
 		}
+		break
 	}
 	return best
 }
 
-// dosing moves points of a way towards a dose.
-type dosing struct {
-	*grid
-	asked  float64 // s
-	enough float64 // s: nearer than this no move is looked for
-	most   int     // points
-	stray  float64 // the price of a second of dose given at the wrong time
-}
-
-// another is another way through the tube in hand to begin from: for a held track
-// first the one with the most, or the least, dose; else one found with care, or
-// without.
-func (g *grid) another(k int, fuller bool, departure float64, most int) []vertex {
-	if !g.limits.Hold || k > 0 {
-		return g.within(g.cuts(), departure, most, k == 0).vertices
-	}
-	sign, c := -1.0, g.cuts()[0]
-	if fuller {
-		sign = 1
-	}
-	var best []vertex
-	rungs := g.rungsAt(c)
-	for k := 0; k < len(rungs); k += 1 + len(rungs)/fewRungs {
-		rung := rungs[k]
-		if vs := g.fullest(c, rung, most, sign); vs != nil && (best == nil || sign*(g.ringDose(vs)-g.ringDose(best)) > 0) {
-			best = vs
-		}
-	}
-	return best
-}
-
-// settle is a way with its points moved within the tube in hand to bring its dose
-// nearer, and how far off that still is: with the dose of each move minded, or if
-// that is not enough, without.
-func (g *grid) settle(vs []vertex, asked, tolerance float64, most int) (best []vertex, off float64) {
+// settle moves the points of a way within the tube in hand until it keeps a dose: all
+// points at once, each to the places about it, at first with wide strides and then with
+// narrow ones. It says how far off the dose is in the end; infinite: no way was found.
+func (g *grid) settle(vs []vertex, keep window) (best []vertex, off float64) {
 	off = math.Inf(1)
-	for _, stray := range []float64{0.2, 0} {
-		moved := dosing{g, asked, tolerance / 20, most, stray}.settle(vs, tolerance)
-		if o := math.Abs(g.dose(moved) - asked); o < off {
-			best, off = moved, o
+	stride := max(1, 2*g.n/max(1, 16*len(vs)))
+	for pass := 0; pass < 40 && off > 0 && stride > 0 && len(vs) > 0; pass++ {
+		next := g.about(vs, stride, pass, keep, min(off, curve.Day))
+		if next != nil {
+			if o := keep.off(g.dose(next)); o < off*(1-1e-3) {
+				vs, best, off = next, next, o
+				continue
+			}
 		}
-		if off <= tolerance {
-			break
+		if pass%2 == 1 {
+			stride /= 2
 		}
 	}
 	return best, off
 }
 
-// settle makes moves while they bring the dose nearer; a way that is still off by
-// more than the tolerance may take further points.
-func (d dosing) settle(vs []vertex, tolerance float64) []vertex {
-	vs = sorted(vs)
-	for range 200 {
-		off := d.dose(vs) - d.asked
-		if math.Abs(off) <= d.enough {
-			break
-		}
-		next := d.better(vs, off, d.moves(vs))
-		if next == nil && math.Abs(off) > tolerance && len(vs) < d.most {
-			next = d.better(vs, off, d.insertions(vs))
-		}
-		if next == nil {
-			break
-		}
-		vs = next
+// about is a way nearer in dose than so much, with each point moved by at most two
+// strides; nil when there is none in the tube. Of a ring that is lit all day one point stays; which one,
+// goes by the pass.
+func (g *grid) about(vs []vertex, stride, pass int, keep window, off float64) []vertex {
+	s := start{vertex{g.night, 0}, false}
+	if s.i < 0 {
+		s = start{vs[pass%len(vs)], true}
 	}
-	return vs
+	var layers [][]vertex
+	for _, v := range g.inOrder(s, vs) {
+		layers = append(layers, g.near(v, stride))
+	}
+	if len(layers) == 0 {
+		return nil
+	}
+	w := g.weave(s, layers)
+	lo, hi := w.doses(len(layers))
+	if lo > hi {
+		return nil
+	}
+	least := max(lo-keep.hi, keep.lo-hi, 0)
+	for _, share := range []float64{0, 0.05, 0.2, 0.5, 1} { // as near as it is easy to come
+		wide := least + share*(off-least) + 1e-6
+		if way, _ := w.find(keep.lo-wide, keep.hi+wide); way != nil {
+			return w.vertices(way)
+		}
+	}
+	return nil
 }
 
-// clear says whether the way from one vertex to the next is in the tube.
-func (g *grid) clear(v, w vertex) bool {
-	ok := true
-	g.along(v, w, func(i int, command float64) bool {
-		ok = g.holds(i, command)
-		return ok
-	})
-	return ok && g.holds(w.i%g.n, g.rungs.command(w.rung))
+// inOrder is the points that follow the start round the day, without one that is the start.
+func (g *grid) inOrder(s start, vs []vertex) []vertex {
+	var out []vertex
+	for _, v := range vs {
+		if v.i %= g.n; v.i <= s.i {
+			v.i += g.n
+		}
+		if !s.point || v.i != s.i+g.n {
+			out = append(out, v)
+		}
+	}
+	slices.SortFunc(out, func(a, b vertex) int { return cmp.Compare(a.i, b.i) })
+	return out
 }
 
-// open is the dose from one vertex over some to another.
-func (g *grid) open(v vertex, over []vertex, last vertex) float64 {
+// near is places about a point: stations up to two strides away, and rungs that are in
+// the tube there up to as many of theirs.
+func (g *grid) near(v vertex, stride int) []vertex {
+	var out []vertex
+	r := g.rungs
+	up := max(1, r.top*stride/800)
+	for _, i := range g.stationsNear(v.i, stride) {
+		for o := -2; o <= 2; o++ {
+			rung := v.rung + o*up
+			switch {
+			case v.rung == 0 && r.dark && (o != 0 && (r.cliff || o < 0)):
+				continue
+			case v.rung == 0 && r.dark && o > 0:
+				rung = r.lit + o*up
+			case rung < r.lit && o != 0:
+				continue
+			case rung > r.top:
+				continue
+			}
+			if g.leaves(i, r.command(rung)) {
+				out = append(out, vertex{i, rung})
+			}
+		}
+	}
+	return out
+}
+
+// stationsNear are five stations about one, a stride apart.
+func (g *grid) stationsNear(i, stride int) []int {
+	out := []int{i}
+	for _, way := range []int{-1, 1} {
+		k := i
+		for range 2 {
+			for left := stride; left > 0; {
+				if k += way; k <= 0 || k >= 2*g.n {
+					break
+				}
+				if g.station[k] {
+					left--
+				}
+			}
+			if k > 0 && k < 2*g.n && g.station[k] {
+				out = append(out, k)
+			}
+		}
+	}
+	slices.Sort(out)
+	return slices.Compact(out)
+}
+
+// spread is a way with one point more, in the middle of its longest lit move.
+func (g *grid) spread(vs []vertex) []vertex {
+	at, longest := -1, 1
+	for k, v := range vs {
+		next := vs[(k+1)%len(vs)]
+		if next.i <= v.i {
+			next.i += g.n
+		}
+		if n := next.i - v.i; n > longest && !g.bottom[(v.i+n/2)%g.n] {
+			at, longest = k, n
+		}
+	}
+	if at < 0 {
+		return vs
+	}
+	v, next := vs[at], vs[(at+1)%len(vs)]
+	i := v.i + longest/2
+	for !g.station[i%g.n] {
+		i++
+	}
+	if i >= v.i+longest || v.rung == 0 && g.rungs.dark {
+		return vs
+	}
+	rung := v.rung
+	if !g.limits.Hold && next.rung >= g.rungs.lit {
+		rung = (v.rung + next.rung) / 2
+	}
+	out := append(slices.Clone(vs), vertex{i % g.n, rung})
+	slices.SortFunc(out, func(a, b vertex) int { return cmp.Compare(a.i, b.i) })
+	return out
+}
+
+// dose is the day's dose of a way, s of full light.
+func (g *grid) dose(vs []vertex) float64 {
 	sum := 0.0
-	for _, w := range over {
-		sum += g.doseTo(v, w)
-		v = w
+	for k, v := range vs {
+		u := vs[(k+1)%len(vs)]
+		if u.i <= v.i {
+			u.i += g.n
+		}
+		if len(vs) == 1 {
+			return curve.Day * g.rungs.light(v.rung)
+		}
+		sum += g.doseTo(v, u)
 	}
-	return sum + g.doseTo(v, last)
+	return sum
 }
-
-// doseTo is the dose from one vertex up to the next.
-func (g *grid) doseTo(v, w vertex) float64 {
-	span := g.t[w.i%g.n] - g.t[v.i%g.n]
-	if span <= 0 {
-		span += curve.Day
-	}
-	if g.limits.Hold {
-		return span * g.rungs.light(v.rung)
-	}
-	return span * g.rungs.response.MeanBetween(g.rungs.command(v.rung), g.rungs.command(w.rung))
-}
-
-// excess is the dose given over that asked on the way from one vertex to the next.
-func (g *grid) excess(v, w vertex) float64 {
-	i, end := v.i, w.i
-	if end <= i {
-		end += g.n
-	}
-	return g.doseTo(v, w) - (g.area[end] - g.area[i])
-}
-
-// ringDose is the dose of vertices in any order.
-func (g *grid) ringDose(vs []vertex) float64 { return g.dose(sorted(vs)) }
-
-func sorted(vs []vertex) []vertex {
-	vs = slices.Clone(vs)
-	slices.SortFunc(vs, func(a, b vertex) int { return cmp.Compare(a.i, b.i) })
-	return vs
-}
-
-func (g *grid) dose(vs []vertex) float64 { return g.open(vs[0], vs[1:], vs[0]) }

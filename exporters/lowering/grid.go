@@ -15,79 +15,106 @@ type grid struct {
 	asked  target
 	rungs  *ladder
 	limits Limits
+	apart  float64 // s: between stations
 
 	n       int
 	t       []float64 // 2n times, the second half a day later
-	lo, hi  []float64 // n: lights that are right
+	before  []band    // n: lights that are right just before
+	after   []band    // n: and just after
+	bottom  []bool    // n: the command is the bottom of the range
+	night   int       // the middle of the longest dark part; -1: there is none
 	station []bool    // 2n: a point may stand here
-	calm    int       // the middle of the longest level part, dark parts first; -1: none is level
 
-	cl, cu []float64 // 2n: commands within the departure in hand
+	cl, cu []float64 // 2n: commands within the departure in hand, just before
+	pl, pu []float64 // 2n: and just after
 	nodes  []nodes   // 2n: rungs of each station within the departure in hand
-
-	coarse bool // few rungs are tried
-
-	area []float64 // 2n: ∫ target dt from sample 0 on, s; by trapezia, to prefer one way to another
 
 	seen   []uint64 // 2n: rungs reached by the search in hand
 	parent []int32  // 2n × 64
 	queue  []int32
-
-	care   bool      // of equally few points the best are looked for
-	from   int       // the cut
-	level  float64   // light at the cut
-	count  int32     // number of the points now being reached
-	depth  []int32   // 2n: points up to here, of a held track
-	astray []float64 // 2n × 64: Σ |dose given − dose asked| of the moves up to here, s
 }
 
-// Samples between breaks of the target where it is not level; more are added
-// where a solution is found to depart by more between samples than at them.
+// Samples between breaks of the target where it is not level, a minute apart or more;
+// further ones are added where a solution is found to depart by more between samples
+// than at them.
 const samples = 96
 
-func newGrid(a target, r *ladder, l Limits) *grid {
-	g := &grid{asked: a, rungs: r, limits: l}
-	stations := g.stations()
-	var more []float64
+// small is a time step, in s, from which on every time is tried as it is.
+const small = 1800
+
+// newGrid is the day with points at multiples of a spacing, and at all times of the
+// controller next to breaks of the target.
+func newGrid(a target, r *ladder, l Limits, spacing float64) *grid {
+	g := &grid{asked: a, rungs: r, limits: l, apart: spacing}
+	var out []float64
+	for i := 0; float64(i)*spacing < curve.Day-1e-6; i++ {
+		if t := float64(i) * spacing; g.exact() || a.worthwhile(t, spacing) {
+			out = append(out, t)
+		}
+	}
+	for _, b := range a.breaks {
+		out = append(out, g.next(b, 2, l.TimeStep)...)
+	}
+	g.begin(out)
+	return g
+}
+
+// closer is the grid about a way: points a finer spacing apart, as far from its points as
+// one step of this grid.
+func (g *grid) closer(vs []vertex, spacing float64) *grid {
+	f := &grid{asked: g.asked, rungs: g.rungs, limits: g.limits, apart: spacing}
+	var out []float64
+	for _, v := range vs {
+		out = append(out, f.next(g.t[v.i%g.n], math.Ceil(g.apart/spacing), spacing)...)
+	}
+	for _, b := range g.asked.breaks {
+		out = append(out, f.next(b, 2, g.limits.TimeStep)...)
+	}
+	f.begin(out)
+	return f
+}
+
+// next is the times about another, so many steps to either side.
+func (g *grid) next(t, steps, step float64) (out []float64) {
+	for k := -steps; k <= steps; k++ {
+		if s := (math.Round(t/step) + k) * step; s >= 0 && s < curve.Day-1e-6 {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// begin lays out the day for stations at some times.
+func (g *grid) begin(stations []float64) {
+	if g.rungs.cliff && !g.limits.Hold { // a lamp is switched in one time step
+		for _, t := range stations {
+			if t += g.limits.TimeStep; t < curve.Day-1e-6 {
+				stations = append(stations, t)
+			}
+		}
+	}
+	a := g.asked
+	more := []float64{g.limits.TimeStep / 2} // where a held track has no point
 	for i := 1; i < len(a.breaks); i++ {
 		from, to := a.breaks[i-1], a.breaks[i]
 		if a.level(from, to) {
 			continue
 		}
-		for k := 1; k < samples; k++ {
-			more = append(more, from+(to-from)*float64(k)/samples)
+		n := min(samples, int(math.Ceil((to-from)/60)))
+		for k := 1; k < n; k++ {
+			more = append(more, from+(to-from)*float64(k)/float64(n))
 		}
 	}
 	for _, t := range a.breaks {
 		more = append(more, wrap(t))
 	}
+	for _, d := range a.dark {
+		more = append(more, wrap((d.from+d.to)/2))
+	}
 	for _, j := range a.jumps {
-		more = append(more, j.from, wrap(j.from+j.length))
+		more = append(more, j.From, wrap(j.From+j.Length))
 	}
-	g.lay(stations, more)
-	return g
-}
-
-// stations are the times at which points may stand: the multiples of the time
-// step, thinned to a minute, and all of them next to breaks of the target.
-func (g *grid) stations() []float64 {
-	step, coarse := g.limits.TimeStep, g.spacing()
-	var out []float64
-	for i := 0; float64(i)*coarse < curve.Day-1e-6; i++ {
-		if t := float64(i) * coarse; g.asked.worthwhile(t, coarse) {
-			out = append(out, t)
-		}
-	}
-	if coarse > step {
-		for _, b := range g.asked.breaks {
-			for k := -2.0; k <= 2; k++ {
-				if t := (math.Round(b/step) + k) * step; t >= 0 && t < curve.Day-1e-6 {
-					out = append(out, t)
-				}
-			}
-		}
-	}
-	return tidy(out)
+	g.lay(tidy(stations), more)
 }
 
 // lay sets up the arrays for stations and further samples.
@@ -104,28 +131,41 @@ func (g *grid) lay(stations, more []float64) {
 	ts = slices.CompactFunc(ts, func(a, b float64) bool { return math.Abs(b-a) < 1e-3 })
 	n := len(ts)
 	g.n, g.t = n, make([]float64, 2*n)
-	g.lo, g.hi = make([]float64, n), make([]float64, n)
+	g.before, g.after, g.bottom = make([]band, n), make([]band, n), make([]bool, n)
 	g.station = make([]bool, 2*n)
 	for i, t := range ts {
 		g.t[i], g.t[n+i] = t, t+curve.Day
-		g.lo[i], g.hi[i] = g.asked.band(t)
+		before, after := g.asked.bands(t)
+		if !g.limits.Hold { // a ramp does not jump
+			before = band{max(before.lo, after.lo), min(before.hi, after.hi)}
+			after = before
+		}
+		g.before[i], g.after[i], g.bottom[i] = before, after, g.asked.bottom(t)
 		_, at := slices.BinarySearch(stations, t)
 		g.station[i], g.station[n+i] = at, at
 	}
-	g.cl, g.cu = make([]float64, 2*n), make([]float64, 2*n)
-	g.nodes, g.seen = make([]nodes, 2*n), make([]uint64, 2*n)
-	g.parent, g.depth, g.astray = make([]int32, 2*n*64), make([]int32, 2*n), make([]float64, 2*n*64)
-	g.area = make([]float64, 2*n)
-	for i := 1; i < 2*n; i++ {
-		a, b := (i-1)%n, i%n
-		g.area[i] = g.area[i-1] + (g.t[i]-g.t[i-1])*(g.lo[a]+g.hi[a]+g.lo[b]+g.hi[b])/4
+	g.night = -1
+	if longest, ok := g.asked.longest(); ok {
+		i, _ := slices.BinarySearch(ts, wrap((longest.from+longest.to)/2)-2e-3)
+		g.night = i % n
 	}
-	g.calm = g.calmest()
+	g.cl, g.cu = make([]float64, 2*n), make([]float64, 2*n)
+	g.pl, g.pu = make([]float64, 2*n), make([]float64, 2*n)
+	g.nodes, g.seen = make([]nodes, 2*n), make([]uint64, 2*n)
+	g.parent = make([]int32, 2*n*64)
 }
 
 // add puts further samples in.
 func (g *grid) add(more []float64) {
 	var stations []float64
+	for k, t := range more { // what is at a sample, but for a hair, happens next to it
+		i, _ := slices.BinarySearch(g.t[:g.n], t)
+		for _, i := range []int{max(i-1, 0), i} {
+			if near := g.t[i]; math.Abs(t-near) < 2e-3 {
+				more[k] = near + math.Copysign(2e-3, t-near)
+			}
+		}
+	}
 	for i, t := range g.t[:g.n] {
 		if g.station[i] {
 			stations = append(stations, t)
@@ -175,33 +215,48 @@ func (x nodes) bit(rung int, dark bool) int {
 func (g *grid) tube(departure float64, most int) {
 	n := g.n
 	for i := range n {
-		g.cl[i], g.cu[i] = g.rungs.span(g.lo[i]-departure, g.hi[i]+departure)
-		if g.rungs.dark && g.hi[i] == 0 && (g.limits.Hold || i == g.calm) {
-			g.cu[i] = min(g.cu[i], max(g.rungs.foot, g.rungs.edge-g.rungs.below())) // dark, whatever it costs
+		switch {
+		case g.bottom[i]: // whatever it costs
+			g.cl[i], g.cu[i] = g.rungs.foot-1e-7*g.rungs.step, g.rungs.foot+1e-7*g.rungs.step
+			g.pl[i], g.pu[i] = g.cl[i], g.cu[i]
+		case i > 0 && g.before[i] == g.before[i-1] && g.after[i] == g.after[i-1] && !g.bottom[i-1]:
+			g.cl[i], g.cu[i], g.pl[i], g.pu[i] = g.cl[i-1], g.cu[i-1], g.pl[i-1], g.pu[i-1]
+		default:
+			g.cl[i], g.cu[i] = g.rungs.span(g.before[i].lo-departure, g.before[i].hi+departure)
+			g.pl[i], g.pu[i] = g.cl[i], g.cu[i]
+			if g.after[i] != g.before[i] {
+				g.pl[i], g.pu[i] = g.rungs.span(g.after[i].lo-departure, g.after[i].hi+departure)
+			}
 		}
-		g.cl[n+i], g.cu[n+i] = g.cl[i], g.cu[i]
-		if g.station[i] {
-			g.nodes[i] = g.between(g.cl[i], g.cu[i], most)
+		g.cl[n+i], g.cu[n+i], g.pl[n+i], g.pu[n+i] = g.cl[i], g.cu[i], g.pl[i], g.pu[i]
+		if g.station[i] && most > 0 {
+			g.nodes[i] = g.between(g.pl[i], g.pu[i], most)
 			g.nodes[n+i] = g.nodes[i]
 		}
 	}
 }
 
+// leaves says whether a command may stand from a sample on.
+func (g *grid) leaves(i int, command float64) bool {
+	return g.pl[i] <= command && command <= g.pu[i]
+}
+
 // between is the rungs with commands in an interval.
 func (g *grid) between(low, high float64, most int) nodes {
-	r := g.rungs
 	x := nodes{stride: 1}
-	if r.dark && low <= r.foot && high >= r.foot {
+	first, last, dark := g.rungs.inside(low, high)
+	if dark {
 		x.full = 1 << darkBit
 	}
-	first := max(r.lit, int(math.Ceil((low-r.foot)/r.step-1e-6)))
-	last := min(r.top, int(math.Floor((high-r.foot)/r.step+1e-6)))
 	if last < first {
 		return x
 	}
 	if count := last - first + 1; count > most {
 		x.stride = (count + most - 1) / most
 		first = (first + x.stride - 1) / x.stride * x.stride
+	}
+	if last < first {
+		return x
 	}
 	x.base = first
 	x.full |= ones((last-first)/x.stride + 1)
@@ -210,7 +265,7 @@ func (g *grid) between(low, high float64, most int) nodes {
 
 func ones(n int) uint64 { return 1<<min(n, darkBit) - 1 }
 
-// vertex is a point on the grid: a sample and a rung.
+// vertex is a point on the grid: a sample, which may be of the second day, and a rung.
 type vertex struct{ i, rung int }
 
 // points are the vertices in the order of the day.

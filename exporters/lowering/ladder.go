@@ -4,52 +4,48 @@ import (
 	"math"
 
 	"dayloom/photon/dimmer"
+	"dayloom/schedule/port"
 )
 
 // ladder is the commands that a port can send, numbered from 0 at the foot of
 // its range, and the light that each gives.
 type ladder struct {
 	response  dimmer.Response
+	lamp      port.Lamp
 	foot      float64
 	step      float64
 	top       int     // the highest rung
 	dark      bool    // rung 0 gives no light
 	lit       int     // first rung above the dark ones; rungs between 0 and lit are not used
-	darkest   float64 // light below which the port cannot hold its lamp lit; 0: any light can be given
 	edge      float64 // command at which the lamp comes on with a jump; with none, the foot
 	edgeLight float64 // light there
+	cliff     bool    // dark and lit are a jump apart: commands between them are only passed through
 
 	lights []float64 // of the first rungs, worked out beforehand
 }
 
 func newLadder(l Limits) *ladder {
-	r := &ladder{response: l.Response, foot: l.Range[0], step: l.Step, edge: l.Range[0]}
+	r := &ladder{response: l.Response, lamp: l.lamp(), foot: l.Range[0], step: l.Step, edge: l.Range[0]}
 	r.top = max(0, int(math.Floor((l.Range[1]-l.Range[0])/l.Step+1e-6)))
 	for rung := range min(r.top+1, 1024) {
-		r.lights = append(r.lights, r.response.Fraction(r.command(rung)))
+		r.lights = append(r.lights, r.lamp.Light(r.command(rung)))
 	}
-	r.dark = r.light(0) == 0
-	if !r.dark {
-		r.darkest = r.light(0)
-		r.edgeLight = r.darkest
+	if r.dark = r.light(0) == 0; !r.dark {
+		r.edgeLight = r.light(0)
 		return r
 	}
 	at, light := l.Response.Darkest()
+	if on := r.lamp.On(); on > at {
+		at, light = on, l.Response.Fraction(on)
+	}
 	r.edge, r.edgeLight = max(at, r.foot), light
 	up := (r.edge - r.foot) / r.step
-	if light > 0 {
+	if r.cliff = light > finest; r.cliff {
 		r.lit = max(1, int(math.Ceil(up-1e-6)))
 	} else {
 		r.lit = max(1, int(math.Floor(up+1e-6))) // the last dark rung, from which light begins without a jump
 	}
 	r.lit = min(r.lit, r.top)
-	first := r.lit
-	for first < r.top && r.light(first) == 0 {
-		first++
-	}
-	if y := r.light(first); (light > 0 || l.Hold) && y > finest {
-		r.darkest = y
-	}
 	return r
 }
 
@@ -62,7 +58,7 @@ func (r *ladder) light(rung int) float64 {
 	if rung < len(r.lights) {
 		return r.lights[rung]
 	}
-	return r.response.Fraction(r.command(rung))
+	return r.lamp.Light(r.command(rung))
 }
 
 // most is the brightest light that the port can give.
@@ -96,4 +92,12 @@ func (r *ladder) span(lo, hi float64) (low, high float64) {
 		high, _ = r.response.Command(hi)
 	}
 	return low - hair, high + hair
+}
+
+// inside is the lit rungs, or those in use, with commands from low to high, and whether
+// the dark rung has one.
+func (r *ladder) inside(low, high float64) (first, last int, dark bool) {
+	first = max(r.lit, int(math.Ceil((low-r.foot)/r.step-1e-6)))
+	last = min(r.top, int(math.Floor((high-r.foot)/r.step+1e-6)))
+	return first, last, r.dark && low <= r.foot && high >= r.foot
 }

@@ -11,6 +11,7 @@ import (
 // Limits are what a controller's port can hold and what its lamp makes of it.
 type Limits struct {
 	Response  dimmer.Response // command to light fraction, dark commands included
+	OnFrom    float64         // a dark lamp lights from this command on; 0: as soon as its response gives light
 	Range     [2]float64      // lowest and highest command, in the port's unit
 	Step      float64         // command step from Range[0] on; 0: continuous, a ten-thousandth of the range
 	Hold      bool            // commands are held between points; false: straight lines
@@ -20,6 +21,10 @@ type Limits struct {
 	// Outlet says that a switched outlet feeds the port's lamp: it is off while the
 	// lamp is to be dark, for ports that cannot be dark themselves.
 	Outlet bool
+
+	// Exact asks for the best points there are, however long that takes, where times and
+	// commands are few enough: at most ExactSize of one times the other.
+	Exact bool
 
 	// DoseTolerance is the relative departure of the day's dose that is aimed
 	// at; 0: 0.005.
@@ -35,33 +40,29 @@ type Result struct {
 	// Greatest is the greatest departure of the light given from the light
 	// asked in the norm of the package comment: away from jumps.
 	Greatest, GreatestAt float64
-	// Anywhere is the plain greatest departure, at jumps and below the cut-in too.
-	Anywhere, AnywhereAt float64
+	// Bound is a departure that no table can do without; Proven says that none comes nearer
+	// than these points, to a ten-thousandth of full light.
+	Bound  float64
+	Proven bool
 
 	DoseAsked, DoseDelivered float64
-	BelowCutIn               BelowCutIn
 	Notes                    []Note
 }
 
-// BelowCutIn tells of the time in which the curve asks for less than the darkest
-// light that the port can give.
-type BelowCutIn struct {
-	Darkest    float64 // that light, as a light fraction; 0: the port can give any
-	Seconds    float64 // how long the curve is below it, dark hours not counted unless the port cannot be dark
-	LightAsked float64 // over that time
-	LightGiven float64 // over that time
-}
-
 // Track is the light that the points give within the limits.
-func (l Limits) Track(points []port.Point) (port.Played, error) {
-	l = l.whole()
-	p := port.Port{Kind: port.Kind{Range: l.Range, Step: l.Step, Hold: l.Hold}, Lamps: []port.Lamp{{Response: l.Response}}}
-	lamps, err := p.Play(points, nil)
+func (l Limits) Track(points []port.Point) (port.Played, error) { return l.whole().played(points, nil) }
+
+// played is the light that the points give, through an outlet if there is one.
+func (l Limits) played(points, outlet []port.Point) (port.Played, error) {
+	p := port.Port{Kind: port.Kind{Range: l.Range, Step: l.Step, Hold: l.Hold}, Lamps: []port.Lamp{l.lamp()}}
+	lamps, err := p.Play(points, outlet)
 	if err != nil {
 		return port.Played{}, err
 	}
 	return lamps[0], nil
 }
+
+func (l Limits) lamp() port.Lamp { return port.Lamp{Response: l.Response, OnFrom: l.OnFrom} }
 
 // whole is the limits with every default filled in.
 func (l Limits) whole() Limits {
@@ -85,36 +86,64 @@ func (l Limits) whole() Limits {
 	return l
 }
 
-// Lower finds the points that follow the curve best within the limits. The same
-// arguments always give the same points.
+// Lower finds points that follow the curve within the limits. The same arguments always
+// give the same points.
 func Lower(want curve.Curve, limits Limits) Result {
 	limits = limits.whole()
 	rungs := newLadder(limits)
 	asked := newTarget(want, rungs, limits)
-	if points, ok := flat(asked, rungs, limits); ok {
-		return report(asked, rungs, limits, points)
+	return report(asked, limits, nearest(asked, rungs, limits))
+}
+
+// nearest is the best points found: all ways tried where they are few enough, else first
+// with times some way apart, then with all times about those.
+func nearest(a target, r *ladder, l Limits) answer {
+	step := l.TimeStep
+	fine := max(1, math.Floor(60/step+1e-9)) * step
+	wide := max(1, math.Floor(a.lit()/float64(min(l.MaxPoints, 1000))/fine/24)) * fine
+	g := newGrid(a, r, l, wide)
+	if g.exact() {
+		g = newGrid(a, r, l, step)
 	}
-	grid := newGrid(asked, rungs, limits)
-	best := grid.best(limits.MaxPoints)
-	best = grid.keepDose(best, limits)
-	return report(asked, rungs, limits, grid.points(best.vertices))
+	low, keep := g.bound(l.MaxPoints), g.kept()
+	best := g.solve(keep, low)
+	if wide > fine && !g.exact() {
+		f := g.closer(best.way, fine)
+		if next := f.solve(keep, max(low, 0)); next.off < best.off || next.off == best.off && next.got.High <= best.got.High {
+			best = next
+		}
+	}
+	if !best.proven {
+		best.lower = low
+		best.proven = best.off == 0 && best.got.Low <= max(low*(1+tight), finest)
+	}
+	return best
+}
+
+// solve is the best points found on a grid.
+func (g *grid) solve(keep window, low float64) answer {
+	if g.exact() {
+		if best, ok := g.closeIn(keep, low); ok {
+			return best
+		}
+	}
+	s, _ := g.best(g.limits.MaxPoints, levelOf(max(low, finest)))
+	return g.judge(g.keepDose(s, keep).vertices, keep)
 }
 
 // report plays the points and compares.
-func report(a target, rungs *ladder, limits Limits, points []port.Point) Result {
-	r := Result{Points: points, DoseAsked: a.want.Dose()}
-	if a.cut {
+func report(a target, limits Limits, best answer) Result {
+	r := Result{Points: best.points, DoseAsked: a.Curve.Dose(), Bound: best.lower, Proven: best.proven}
+	if a.cut > 0 {
 		r.Outlet = a.outlet(limits.TimeStep)
 	}
-	played, err := a.played(points, limits)
+	played, err := a.played(r.Points, limits)
 	if err != nil { // the points are made on the grid, in order
 		r.Notes = append(r.Notes, Note{Unplayable, err.Error()})
 		return r
 	}
 	r.DoseDelivered = played.Integral(0, curve.Day)
-	r.Greatest, r.GreatestAt = a.departure(played)
-	r.Anywhere, r.AnywhereAt = a.anywhere(played)
-	r.BelowCutIn = a.below(played)
-	r.Notes = notes(r, a, rungs, limits)
+	r.Greatest, r.GreatestAt = best.got.High, best.got.At
+	r.Notes = notes(r, a, limits)
 	return r
 }

@@ -59,6 +59,11 @@ func volts(t require.TestingT, points int, hold bool) Limits {
 	return Limits{Response: cutIn(t), Range: [2]float64{0, 10}, Step: 0.1, MaxPoints: points, Hold: hold}
 }
 
+func percent(step float64, points int, hold bool, timeStep float64) Limits {
+	r, _ := dimmer.Linear(0, 100)
+	return Limits{Response: r, Range: [2]float64{0, 100}, Step: step, MaxPoints: points, Hold: hold, TimeStep: timeStep}
+}
+
 func kinds(r Result) []Kind {
 	var out []Kind
 	for _, n := range r.Notes {
@@ -91,7 +96,7 @@ func TestTrapeziumIsItsCorners(t *testing.T) {
 	day := curve.Sum(curve.Ramp(8*hour, 10*hour, curve.Linear, 0, 1, 0.6), curve.Hold(10*hour, 16*hour, 0.6), curve.Ramp(16*hour, 19*hour, curve.Linear, 1, 0, 0.6))
 	r := Lower(day, percent(1, 24, false, 60))
 	assert.Equal(t, []port.Point{{Time: 8 * hour}, {Time: 10 * hour, Command: 60}, {Time: 16 * hour, Command: 60}, {Time: 19 * hour}}, r.Points)
-	assert.InDelta(t, 0, r.Greatest, 1e-12)
+	assert.Less(t, r.Greatest, 2e-6)
 	assert.InDelta(t, r.DoseAsked, r.DoseDelivered, 1e-6)
 }
 
@@ -106,7 +111,6 @@ func TestSwitchOnTheMinute(t *testing.T) {
 	r := Lower(curve.Hold(12*hour, 15.5*hour, 1), Limits{Switch: true, MaxPoints: 4})
 	assert.Equal(t, []port.Point{{Time: 12 * hour, Command: 1}, {Time: 15.5 * hour, Command: 0}}, r.Points)
 	assert.Zero(t, r.Greatest)
-	assert.Zero(t, r.Anywhere)
 	assert.Equal(t, r.DoseAsked, r.DoseDelivered)
 }
 
@@ -115,62 +119,34 @@ func TestSwitchingARampController(t *testing.T) {
 	r := Lower(curve.Hold(12*hour, 15.5*hour, 0.8), percent(1, 8, false, 60))
 	require.Len(t, r.Points, 4)
 	assert.Zero(t, r.Greatest)
-	assert.InDelta(t, 0.8, r.Anywhere, 0.81)
+	assert.True(t, r.Proven)
 	assert.InEpsilon(t, r.DoseAsked, r.DoseDelivered, 0.005)
 	assert.Equal(t, 60.0, r.Points[1].Time-r.Points[0].Time)
 	assert.Equal(t, 60.0, r.Points[3].Time-r.Points[2].Time)
 }
 
-// Moonlight of 1.4 % from a lamp that gives 7 % or nothing: a fifth of the time,
-// about the middle of the night.
-func TestMoonlightBelowTheCutIn(t *testing.T) {
-	for _, hold := range []bool{false, true} {
-		r := Lower(curve.Hold(21*hour, 6*hour, 0.014), volts(t, 8, hold))
-		assert.InDelta(t, 9*hour, r.BelowCutIn.Seconds, 1e-6)
-		assert.InDelta(t, 0.014*9*hour, r.BelowCutIn.LightAsked, 1e-6)
-		assert.InEpsilon(t, r.BelowCutIn.LightAsked, r.BelowCutIn.LightGiven, 0.012, "to half a minute of 108 at either end")
-		tr, err := volts(t, 8, hold).Track(r.Points)
-		require.NoError(t, err)
-		assert.InDelta(t, 0.07, tr.At(1.5*hour), 1e-9)
-		assert.Zero(t, tr.At(0))
-		assert.Zero(t, tr.At(3*hour))
-		assert.Contains(t, kinds(r), BelowFirst)
-	}
+// Moonlight of 4.22 % on a held port of whole percents, by hand: 5 % for 22 % of the nine
+// hours and 4 % for the rest is 0.78 % off, and no table with the dose can do with less.
+func TestMoonlightBetweenTwoSteps(t *testing.T) {
+	r := Lower(curve.Hold(21*hour, 6*hour, 0.0422), percent(1, 4, true, 60))
+	require.Len(t, r.Points, 3)
+	assert.InDelta(t, 0.0078, r.Greatest, 2e-6)
+	assert.InEpsilon(t, r.DoseAsked, r.DoseDelivered, 0.005)
+	assert.Contains(t, r.Points, port.Point{Time: 6 * hour})
 }
 
-// A straight dawn that spends half an hour under the cut-in comes on in the
-// middle of it: the light lost before is the light gained after (calculus).
-func TestDawnThroughTheCutIn(t *testing.T) {
-	day := curve.Sum(curve.Ramp(8*hour, 15*hour, curve.Linear, 0, 1, 0.98), curve.Ramp(15*hour, 22*hour, curve.Linear, 1, 0, 0.98))
-	r := Lower(day, volts(t, 24, false))
-	tr, err := volts(t, 24, false).Track(r.Points)
-	require.NoError(t, err)
-	for _, at := range []float64{8.25 * hour, 21.75 * hour} {
-		assert.Less(t, min(tr.At(at-90), tr.At(at+90)), 1e-9)
-		assert.InDelta(t, 0.07, max(tr.At(at-90), tr.At(at+90)), 0.003)
-	}
-	assert.InDelta(t, hour, r.BelowCutIn.Seconds, 1e-3)
-	assert.InEpsilon(t, 0.035*hour, r.BelowCutIn.LightAsked, 1e-6)
-	assert.Less(t, r.Greatest, 0.006, "the jump to 7 % does not spoil the rest")
-	assert.Greater(t, r.Anywhere, 0.03, "and is not hidden")
-}
-
-func TestNeverDark(t *testing.T) {
-	l := Limits{Response: lowest(t), Range: [2]float64{1, 10}, Step: 0.1, MaxPoints: 16}
-	r := Lower(smoothDay(0.8), l)
-	assert.Equal(t, []Kind{NeverDark, DoseOff}, kinds(r))
-	assert.Greater(t, r.BelowCutIn.Seconds, 12*hour)
-	assert.Less(t, r.Greatest, 0.01, "what it can follow it follows")
-	assert.InDelta(t, 0.1, r.Anywhere, 1e-9)
-
-	l.Outlet = true
-	r = Lower(smoothDay(0.8), l)
+// A driver that is never dark, with an outlet: the port stays at its bottom while the
+// outlet is off, and the product follows.
+func TestOutletOfALampThatIsNeverDark(t *testing.T) {
+	l := Limits{Response: lowest(t), Range: [2]float64{1, 10}, Step: 0.1, MaxPoints: 16, Outlet: true}
+	day := curve.Sum(curve.Hold(8.5*hour, 20.5*hour, 0.1), smoothDay(0.7))
+	r := Lower(day, l)
 	require.Len(t, r.Outlet, 2, "on in the morning, off in the evening")
 	assert.Equal(t, [2]float64{1, 0}, [2]float64{r.Outlet[0].Command, r.Outlet[1].Command})
 	assert.InEpsilon(t, r.DoseAsked, r.DoseDelivered, 0.005)
 	assert.Less(t, r.Greatest, 0.01)
-	assert.Less(t, r.Anywhere, 0.065, "about half of 10 %, where the outlet switches")
-	assert.Equal(t, []Kind{BelowFirst}, kinds(r))
+	assert.Empty(t, r.Notes)
+	assert.Equal(t, 1.0, r.Points[0].Command)
 }
 
 func TestMoreThanThePortCanGive(t *testing.T) {
@@ -179,7 +155,6 @@ func TestMoreThanThePortCanGive(t *testing.T) {
 	got := Lower(smoothDay(0.8), Limits{Response: r, Range: [2]float64{0, 10}, Step: 0.1, MaxPoints: 16})
 	assert.Contains(t, kinds(got), AboveFull)
 	assert.Contains(t, kinds(got), DoseOff)
-	assert.InDelta(t, 0.3, got.Anywhere, 0.01)
 }
 
 func TestTooFewPointsSaySo(t *testing.T) {
@@ -204,38 +179,54 @@ func TestHalfSineAgainstTheLimitOfApproximation(t *testing.T) {
 	}
 }
 
-// anyDay draws a day as plans have them.
-func anyDay(t *rapid.T) curve.Curve {
-	minute := func(name string, lo, hi int) float64 { return 60 * float64(rapid.IntRange(lo, hi).Draw(t, name)) }
-	shape := curve.Shape(rapid.IntRange(0, 3).Draw(t, "shape"))
-	peak := float64(rapid.IntRange(5, 100).Draw(t, "peak")) / 100
-	start, rise := minute("start", 300, 600), minute("rise", 10, 240)
-	stay, fall := minute("stay", 30, 300), minute("fall", 10, 240)
-	day := curve.Sum(curve.Ramp(start, start+rise, shape, 0, 1, peak), curve.Hold(start+rise, start+rise+stay, peak),
-		curve.Ramp(start+rise+stay, start+rise+stay+fall, shape, 1, 0, peak))
-	if rapid.Bool().Draw(t, "moon") {
-		day = curve.Sum(day, curve.Hold(minute("moonrise", 1200, 1439), minute("moonset", 0, 300), 0.02))
-	}
-	return day.Shift(minute("shift", 0, 1439))
-}
-
-func anyLimits(t *rapid.T) Limits {
+// A port as it may be, and a day that it can be asked for: nowhere below its least light,
+// over midnight or not, with moonlight or without.
+func anyPort(t *rapid.T) Limits {
+	hysteresis := volts(t, 0, false)
+	hysteresis.OnFrom = 1.2 + float64(rapid.IntRange(0, 5).Draw(t, "tenths of hysteresis"))/10
 	l := rapid.SampledFrom([]Limits{
-		percent(1, 0, false, 60), percent(5, 0, false, 60), volts(t, 0, false),
+		percent(1, 0, false, 60), percent(5, 0, false, 60), volts(t, 0, false), hysteresis,
 		{Response: linear(t, 0, 65535), Range: [2]float64{0, 65535}, Step: 1},
 		{Response: lowest(t), Range: [2]float64{1, 10}, Step: 0.1},
 		{Response: logarithmic(t), Range: [2]float64{0, 254}, Step: 1},
 		{Response: square(t), Range: [2]float64{0, 255}, Step: 1},
 	}).Draw(t, "port")
-	l.MaxPoints = rapid.SampledFrom([]int{1, 2, 4, 5, 8, 12, 16, 24}).Draw(t, "points")
+	l.MaxPoints = rapid.SampledFrom([]int{4, 5, 6, 8, 12, 24, 96}).Draw(t, "points")
 	l.TimeStep = rapid.SampledFrom([]float64{30, 60, 300, 900}).Draw(t, "time step")
 	l.Hold = rapid.Bool().Draw(t, "hold")
 	return l
 }
 
-func TestWhateverIsAskedStaysWithinTheLimits(t *testing.T) {
+func anyDay(t *rapid.T, l Limits) curve.Curve {
+	p := port.Port{Kind: port.Kind{Range: l.Range, Step: l.Step, Hold: l.Hold}, Lamps: []port.Lamp{l.lamp()}}
+	least, floor := p.Foot(0), p.Floor(0)
+	at := func(name string, lo, hi int) float64 { return 60 * float64(rapid.IntRange(lo, hi).Draw(t, name)) }
+	shape := curve.Shape(rapid.IntRange(0, 3).Draw(t, "shape"))
+	peak := max(float64(rapid.IntRange(5, 95).Draw(t, "peak"))/100, least+0.01)
+	start, rise := at("start", 300, 600)+0.7, at("rise", 10, 240)
+	stay, fall := at("stay", 30, 300), at("fall", 10, 240)
+	if floor > 0 {
+		least = floor
+	}
+	day := curve.Sum(curve.Ramp(start, start+rise, shape, 0, 1, peak-least), curve.Hold(start+rise, start+rise+stay, peak-least),
+		curve.Ramp(start+rise+stay, start+rise+stay+fall, shape, 1, 0, peak-least))
+	if floor > 0 {
+		return curve.Sum(day, curve.Always(floor)).Shift(at("shift", 0, 1439))
+	}
+	day = curve.Sum(day, curve.Hold(start, start+rise+stay+fall, least))
+	if rapid.Bool().Draw(t, "moon") {
+		day = curve.Sum(day, curve.Hold(at("moonrise", 1200, 1439), at("moonset", 0, 300), max(0.02, least)))
+	}
+	return day.Shift(at("shift", 0, 1439))
+}
+
+// An account of its own of what a port gives, every five seconds: it has the dose that is
+// claimed, is nowhere further off than what is claimed, dark where the day is dark, and
+// passes between dark and lit in one time step.
+func TestWhateverIsAskedIsGivenAsClaimed(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		want, l := anyDay(t), anyLimits(t)
+		l := anyPort(t)
+		want := anyDay(t, l)
 		r := Lower(want, l)
 		require.NotEmpty(t, r.Points)
 		assert.LessOrEqual(t, len(r.Points), l.MaxPoints)
@@ -245,72 +236,122 @@ func TestWhateverIsAskedStaysWithinTheLimits(t *testing.T) {
 			assert.InDelta(t, math.Round(rung), rung, 1e-6, "on the command step")
 			assert.True(t, p.Command >= l.Range[0] && p.Command <= l.Range[1])
 		}
-		tr, err := l.Track(r.Points)
-		require.NoError(t, err)
-		checkReport(t, want, l, r, tr)
+		player{l, r.Points}.check(t, want, r)
+		assert.LessOrEqual(t, r.Bound, r.Greatest+1e-9)
+		if math.Abs(r.DoseDelivered-r.DoseAsked) > 0.005*r.DoseAsked+1e-6 {
+			assert.Contains(t, kinds(r), DoseOff)
+		}
 	})
 }
 
-// ringDistance is the shorter way round the day between two times.
-func ringDistance(s, t float64) float64 {
-	d := math.Abs(s - t)
-	return min(d, curve.Day-d)
+// player goes through points by itself.
+type player struct {
+	Limits
+	points []port.Point
 }
 
-// checkReport looks at every ten seconds of the day for itself.
-func checkReport(t *rapid.T, want curve.Curve, l Limits, r Result, tr port.Played) {
-	plain, away := 0.0, 0.0
-	given, asked := 0.0, 0.0
-	breaks := want.Breaks()
-	darkest := r.BelowCutIn.Darkest
-	for s := 5.0; s < curve.Day; s += 10 {
-		y, z := tr.At(s), want.At(s)
-		given, asked = given+10*y, asked+10*z
-		plain = max(plain, math.Abs(y-z))
-		near := slices.ContainsFunc(breaks, func(b float64) bool {
-			return ringDistance(s, b) <= l.TimeStep && math.Abs(want.At(b)-want.Before(b)) > 1e-9
-		})
-		if !near && z > darkest {
-			away = max(away, math.Abs(y-z))
+func (p player) command(t float64) float64 {
+	n := len(p.points)
+	k := n - 1
+	for i, q := range p.points {
+		if q.Time <= t {
+			k = i
 		}
 	}
-	assert.LessOrEqual(t, plain, r.Anywhere+1e-9)
-	assert.GreaterOrEqual(t, plain, r.Anywhere-0.08, "within what ten seconds of a jump or a slope can hide")
-	// a time step in which the lamp is switched at the cut-in may be off by that much more
-	assert.LessOrEqual(t, away, r.Greatest+darkest+1e-9)
-	assert.InDelta(t, asked, r.DoseAsked, 25)
-	assert.InDelta(t, given, r.DoseDelivered, 25)
-	if math.Abs(r.DoseDelivered-r.DoseAsked) > 0.005*r.DoseAsked+1e-6 {
-		assert.Contains(t, kinds(r), DoseOff)
+	a, b := p.points[k], p.points[(k+1)%n]
+	if p.Hold || n == 1 {
+		return a.Command
 	}
-	assert.False(t, math.IsNaN(r.Greatest) || math.IsNaN(r.DoseDelivered))
+	from, to := a.Time, b.Time
+	if from > t {
+		from -= curve.Day
+	}
+	for to <= from {
+		to += curve.Day
+	}
+	return a.Command + (b.Command-a.Command)*(t-from)/(to-from)
 }
 
-// What the search holds its points to at its samples is true at all times.
-func TestTheSearchDoesNotFoolItself(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		want, l := anyDay(t), anyLimits(t).whole()
-		rungs := newLadder(l)
-		a := newTarget(want, rungs, l)
-		g := newGrid(a, rungs, l)
-		found := g.best(l.MaxPoints)
-		tr, err := l.Track(g.points(found.vertices))
-		require.NoError(t, err)
-		most, _ := a.departure(tr)
-		assert.LessOrEqual(t, most, max(found.departure*(1+10*tight), 1.5*finest))
-	})
+func (p player) check(t *rapid.T, want curve.Curve, r Result) {
+	off := 0.0
+	if o := p.Response.Spec().OffBelow; o != nil {
+		off = *o
+	}
+	on := max(off, p.OnFrom)
+	lit := false
+	const h = 5.0
+	given, worst := 0.0, 0.0
+	for s := -curve.Day + h/2; s < curve.Day; s += h {
+		c := p.command(wrap(s))
+		if c >= on {
+			lit = true
+		} else if c < off {
+			lit = false
+		}
+		if s < 0 {
+			continue
+		}
+		y := 0.0
+		if lit {
+			y = p.Response.Fraction(c)
+		}
+		given += h * y
+		lo, hi := p.right(want, s)
+		worst = max(worst, lo-y, y-hi)
+		if between := c > p.Range[0]+1e-9 && c < on-1e-9; between {
+			step := p.TimeStep
+			rising := p.command(wrap(s+h)) > c
+			if p.MaxPoints <= 6 && rising {
+				step = 3600
+			}
+			stays := true
+			for k := 0.0; k <= step+h; k += h {
+				if c := p.command(wrap(s + k)); c >= on-1e-9 || c <= p.Range[0]+1e-9 {
+					stays = false
+				}
+			}
+			require.False(t, stays, "rests at %g at %g", c, s)
+		}
+		if p.dark(want, s) {
+			require.InDelta(t, p.Range[0], c, 1e-9, "at %g the day is dark", s)
+		}
+	}
+	slope := 2e-3 + 0.011*h // of a switching that falls between two looks
+	assert.LessOrEqual(t, worst, r.Greatest+1e-9)
+	assert.InDelta(t, given, r.DoseDelivered, slope*h*100)
 }
 
-func TestMorePointsAreNeverWorse(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		want, l := anyDay(t), anyLimits(t).whole()
-		l.MaxPoints = rapid.IntRange(4, 24).Draw(t, "more points")
-		rungs := newLadder(l)
-		a := newTarget(want, rungs, l)
-		fewer, more := newGrid(a, rungs, l).best(l.MaxPoints), newGrid(a, rungs, l).best(l.MaxPoints+1)
-		// rungs are thinned to a twelfth of the departure where there are many
-		assert.LessOrEqual(t, more.departure, fewer.departure*1.05+finest)
-	})
+// right is the lights asked at a time, both sides of a jump in its own time step.
+func (p player) right(want curve.Curve, s float64) (lo, hi float64) {
+	lo = want.At(s)
+	hi = lo
+	for _, j := range want.Breaks() {
+		j = wrap(j)
+		a, b := want.Before(j), want.At(j)
+		if math.Abs(a-b) < 1e-9 {
+			continue
+		}
+		end := math.Ceil((j-1e-6)/p.TimeStep) * p.TimeStep
+		if j < 1e-6 {
+			end = curve.Day
+		}
+		if s > end-p.TimeStep && s < end {
+			lo, hi = min(lo, a, b), max(hi, a, b)
+		}
+	}
+	return lo, hi
+}
+
+// dark says whether the day is dark for ten minutes and two steps or more around a time,
+// which is not in the time step in which it begins or ends.
+func (p player) dark(want curve.Curve, s float64) bool {
+	length := max(600, 2*p.TimeStep)
+	back, onward := 0.0, 0.0
+	for ; back <= length && want.At(wrap(s-back)) == 0; back += 5 {
+	}
+	for ; onward <= length && want.At(wrap(s+onward)) == 0; onward += 5 {
+	}
+	return back+onward > length+10 && back > p.TimeStep+5 && onward > p.TimeStep+5
 }
 
 func TestSameAgain(t *testing.T) {

@@ -21,7 +21,7 @@ func (a target) outlet(step float64) []port.Point {
 	for i := 1; i < len(a.breaks); i++ {
 		from, to := a.breaks[i-1], a.breaks[i]
 		on := 0.0
-		if a.at((from+to)/2) > 0 {
+		if a.At((from+to)/2) > 0 {
 			on = 1
 		}
 		if slot := int(math.Round(from / step)); slot < slots {
@@ -46,15 +46,10 @@ func (a target) outlet(step float64) []port.Point {
 
 // played is the light of a port with its points, through its outlet if it has one.
 func (a target) played(points []port.Point, l Limits) (port.Played, error) {
-	if !a.cut {
-		return l.Track(points)
+	if a.cut == 0 {
+		return l.played(points, nil)
 	}
-	p := port.Port{Kind: port.Kind{Range: l.Range, Step: l.Step, Hold: l.Hold}, Lamps: []port.Lamp{{Response: l.Response}}}
-	lamps, err := p.Play(points, a.outlet(l.TimeStep))
-	if err != nil {
-		return port.Played{}, err
-	}
-	return lamps[0], nil
+	return l.played(points, a.outlet(l.TimeStep))
 }
 
 // offSeconds is how long an outlet is off in a day.

@@ -13,9 +13,8 @@
 // off; the outlet has no light of its own. A day next to the file's first or last date
 // borrows the neighbouring table for the hour or so by which clocks differ.
 //
-// A port's greatest departure is the plain one from its curve, also where that is
-// below the darkest light the port can give, but not within a minute of a jump of
-// the curve itself.
+// A port's greatest departure is that of package departure, from the curve that the day
+// asks of its channel, on the controller's clock.
 //
 // A coral is over its limit when its greatest PPFD is more than 1 % above both the
 // zone's ppfd_max and what was asked. A coral is off when its delivered DLI differs

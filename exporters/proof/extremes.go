@@ -4,8 +4,10 @@ import (
 	"math"
 	"slices"
 
+	"dayloom/exporters/departure"
 	"dayloom/schedule/curve"
 	"dayloom/schedule/day"
+	"dayloom/schedule/plan"
 )
 
 // Between neighbouring breaks of curve and track both are smooth, so looking at
@@ -61,36 +63,31 @@ func (pl player) peak(got []channelPlay, full []float64) float64 {
 	return best
 }
 
-// jumpMargin is how near a jump of the curve a departure is not counted, s: no
-// controller can be at two levels at once, nor jump between its time steps. Jumps of
-// the port's own are counted; a held track is nothing else.
-const jumpMargin = 60.0
+// usualTimeStep is the time step, s, of a port that the plan does not have.
+const usualTimeStep = 60
 
-func (pl player) port(k int, want day.Channel) Port {
+// norm is what the clock of an output's port allows it at jumps of what is asked.
+func (o output) norm(p *plan.Plan) departure.Norm {
+	n := departure.Norm{Step: usualTimeStep, Hold: o.port.Hold}
+	for _, q := range p.Ports() {
+		if q.Ref() == o.port.Ref() && q.TimeStep > 0 {
+			n.Step = q.TimeStep
+		}
+	}
+	return n
+}
+
+func (pl player) port(k int, p *plan.Plan, want day.Channel) Port {
 	o := pl.outputs[k]
 	t := pl.file.Tables[pl.runs[0].table]
 	out := Port{Controller: o.port.Controller, Name: o.port.Name, Channel: o.channel(), Points: len(t.Ports[t.Port(o.port.Ref())].Points),
 		AskedS: want.DoseS, DeliveredS: pl.dose(k)}
-	breaks := want.Curve.Breaks()
-	jumps := slices.DeleteFunc(slices.Clone(breaks), func(b float64) bool {
-		return math.Abs(want.Curve.At(b)-want.Curve.Before(b)) <= 1e-9
-	})
 	for _, r := range pl.runs {
-		for _, s := range pl.times(r, []int{k}, breaks) {
-			if near(jumps, s) {
-				continue
-			}
-			if dep := math.Abs(pl.light(k, r, s) - want.Curve.At(s)); dep > out.Greatest {
-				out.Greatest, out.GreatestAtS = dep, s
-			}
+		ahead := r.from - r.day // of the controller's clock
+		s := o.norm(p).Greatest(want.Curve.Shift(ahead), pl.lamps[r.table][k], r.from, r.to)
+		if s.High > out.Greatest {
+			out.Greatest, out.GreatestAtS = s.High, math.Mod(s.At-ahead+curve.Day, curve.Day)
 		}
 	}
 	return out
-}
-
-func near(jumps []float64, s float64) bool {
-	return slices.ContainsFunc(jumps, func(j float64) bool {
-		d := math.Abs(s - j)
-		return min(d, curve.Day-d) <= jumpMargin
-	})
 }

@@ -143,7 +143,7 @@ func PlaySwitched(file timetable.File, p *plan.Plan, d day.Day) (Result, error) 
 		}
 		for _, k := range got.outputs {
 			if !c.Dimmable {
-				res.Ports = append(res.Ports, pl.port(k, d.Channels[i]))
+				res.Ports = append(res.Ports, pl.port(k, p, d.Channels[i]))
 			}
 		}
 	}
@@ -165,7 +165,7 @@ func Play(file timetable.File, p *plan.Plan, f light.Field, d day.Day, age []flo
 			res.Missing = append(res.Missing, c.Name)
 		}
 		for _, k := range got[i].outputs {
-			res.Ports = append(res.Ports, pl.port(k, d.Channels[i]))
+			res.Ports = append(res.Ports, pl.port(k, p, d.Channels[i]))
 		}
 	}
 	for i, c := range p.Corals {

@@ -155,13 +155,14 @@ func TestAnOutletCutsTheSupply(t *testing.T) {
 	assert.InDelta(t, 0.5, r.Ports[0].Greatest, 1e-6, "dark until just before 10:00")
 }
 
-// A jump of the curve may be met a minute late, not five: the departure is then all of it.
+// A jump of the curve on a time of the grid is met by a held port just then: a minute late
+// is off by all of it.
 func TestJumps(t *testing.T) {
 	p, field := reef(utc, "tubes")
 	d := asked(first, curve.Hold(12*hour, 15*hour, 1))
-	r := shown(t, open(outlet(t, "tubes", 12+1.0/60, 15)), p, field, d, nil)
+	r := shown(t, open(outlet(t, "tubes", 12, 15)), p, field, d, nil)
 	assert.Zero(t, r.Ports[0].Greatest)
-	r = shown(t, open(outlet(t, "tubes", 12+5.0/60, 15)), p, field, d, nil)
+	r = shown(t, open(outlet(t, "tubes", 12+1.0/60, 15)), p, field, d, nil)
 	assert.Equal(t, 1.0, r.Ports[0].Greatest)
 	// a held port's own steps are counted: 50 % at once, where the ramp begins at nothing
 	q := percent(t, "1", "a", 8, 50, 18, 0)

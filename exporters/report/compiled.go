@@ -37,17 +37,8 @@ type CompiledPort struct {
 	DoseS      float64 `json:"dose_asked_s"`
 	DoseError  float64 `json:"dose_departure"`
 	Curves     int     `json:"curves"`
-	Anywhere   float64 `json:"greatest_departure_jumps_included"`
-	Low        LowPart `json:"below_cut_in"`
-}
-
-// LowPart is the time in which the curve asks for less than the darkest light that the
-// port can give, of the table with most of it.
-type LowPart struct {
-	Darkest float64 `json:"darkest_light"` // 0: the port can give any light
-	Seconds float64 `json:"duration_s"`
-	AskedS  float64 `json:"dose_asked_s"`
-	GivenS  float64 `json:"dose_given_s"`
+	Bound      float64 `json:"greatest_departure_at_least"` // no table can do with less
+	Proven     bool    `json:"greatest_departure_proven"`   // and none comes nearer than this
 }
 
 // NewCompiled sums up a build.
@@ -84,15 +75,12 @@ func worst(b compile.Result, c plan.Controller, port string) (CompiledPort, bool
 			continue
 		}
 		r := l.Result
+		out.Proven = (out.Curves == 0 || out.Proven) && r.Proven
 		out.Curves++
 		out.Channel = l.Channel
 		out.Points = max(out.Points, len(r.Points))
 		if out.Curves == 1 || r.Greatest > out.Greatest {
-			out.Greatest, out.GreatestAt = r.Greatest, Clock(r.GreatestAt)
-		}
-		out.Anywhere = max(out.Anywhere, r.Anywhere)
-		if b := r.BelowCutIn; out.Curves == 1 || b.Seconds > out.Low.Seconds {
-			out.Low = LowPart{b.Darkest, b.Seconds, b.LightAsked, b.LightGiven}
+			out.Greatest, out.GreatestAt, out.Bound = r.Greatest, Clock(r.GreatestAt), r.Bound
 		}
 		off := 0.0
 		if r.DoseAsked > 0 {

@@ -196,12 +196,20 @@ func (c Curve) Dose() float64 { return c.Integral(0, Day) }
 func (c Curve) Bend(from, to float64) float64 {
 	sum, mid := 0.0, (from+to)/2
 	for _, p := range c.pieces {
-		if p.From <= mid && mid < p.To && p.U0 != p.U1 {
-			rate := (p.U1 - p.U0) / (p.To - p.From)
-			sum += p.Level * p.Shape.Bend() * rate * rate
+		if p.From <= mid && mid < p.To {
+			sum += p.bend()
 		}
 	}
 	return sum
+}
+
+// bend is no less than |d²y/dt²| inside the piece, s⁻².
+func (p Piece) bend() float64 {
+	if p.U0 == p.U1 {
+		return 0
+	}
+	rate := (p.U1 - p.U0) / (p.To - p.From)
+	return p.Level * p.Shape.Bend() * rate * rate
 }
 
 // Breaks are the times, rising, at which pieces begin or end, 0 and 86400 included.

@@ -213,3 +213,13 @@ func BenchmarkPeakOf8Channels(b *testing.B) {
 		curve.Peak(cs, w)
 	}
 }
+
+// A rise and a fall that cancel are one light all along, and no search for where it is more.
+func TestPeakOfARiseAndAFallThatCancel(t *testing.T) {
+	c := curve.Sum(curve.Ramp(6*hour, 18*hour, curve.Linear, 0, 1, 0.7), curve.Ramp(6*hour, 18*hour, curve.Linear, 1, 0, 0.7))
+	peak, _ := c.Max()
+	assert.InDelta(t, 0.7, peak, 1e-9)
+	c = curve.Sum(curve.Ramp(6*hour, 18*hour, curve.Smooth, 0, 1, 0.7), curve.Ramp(6*hour, 18*hour, curve.Smooth, 1, 0, 0.7))
+	peak, _ = c.Max()
+	assert.InDelta(t, 0.7, peak, 1e-7)
+}
