@@ -10,12 +10,13 @@ import (
 
 	"dayloom/exporters/picture"
 	"dayloom/exporters/report"
+	"dayloom/schedule/acclimate"
 	"dayloom/schedule/diag"
 	"dayloom/schedule/plan"
 )
 
-// ways are the words of --by, as plan.How counts them.
-var ways = []string{"dimming", "hours", "place", "balance"}
+// ways are the words of --by.
+var ways = acclimate.Ways
 
 // acclimateFlags are the flags of acclimate as written.
 type acclimateFlags struct{ from, to, by, picture, format string }

@@ -85,9 +85,6 @@ type UnderTarget struct {
 	Least float64 `json:"least_dli_mol_m2_d"`
 }
 
-// waysOf are the ways of acclimation as plans write them.
-var waysOf = map[plan.How]string{plan.ByDimming: "dimming", plan.ByHours: "hours", plan.ByPlace: "place", plan.ByBalance: "balance"}
-
 // NewAcclimated makes the report of a programme between two dates; zero dates are open.
 func NewAcclimated(p *plan.Plan, g *acclimate.Programme, from, to plan.Date) Acclimated {
 	out := Acclimated{Plan: p.Name, Accepted: !g.Problems.HasErrors(), AllMet: true, Problems: g.Problems, Notes: g.Notes,
@@ -98,7 +95,7 @@ func NewAcclimated(p *plan.Plan, g *acclimate.Programme, from, to plan.Date) Acc
 		for _, e := range t.Events {
 			steps = max(steps, e.Of)
 		}
-		out.Ways = append(out.Ways, AcclimatedWay{p.Corals[t.Coral].Name, waysOf[t.By], t.Arrives.String(), t.Ends.String(),
+		out.Ways = append(out.Ways, AcclimatedWay{p.Corals[t.Coral].Name, acclimate.Ways[t.By], t.Arrives.String(), t.Ends.String(),
 			t.From, t.To, steps, max(t.Ratio-1, 0), t.StepMax})
 	}
 	for _, u := range g.Under {

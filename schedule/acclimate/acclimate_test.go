@@ -412,6 +412,26 @@ func TestWhoMayRiseByHowMuch(t *testing.T) {
 	assert.InDelta(t, g.Tracks[0].To, g.UsualDLI(newcomer, date("2027-02-03")), 1e-12)
 }
 
+// Where the plan names no way: where corals can be moved, that one, which spares the others; where the light
+// is known at the corals alone, the hours, with which elder has most of its light longest.
+func TestTheWayThatSparesTheOthers(t *testing.T) {
+	p, f := small()
+	p.Corals[settled].X, f.Corals[newcomer] = 0.9, cells(150, 120, 30)
+	p.Acclimation[0].By = plan.ByChoice
+	p.Acclimation[0].FromDLI, p.Acclimation[0].Within = 3, &plan.Volume{X: [2]float64{0.1, 1.9}, Y: [2]float64{0.2, 0.4}, Depth: [2]float64{0.1, 0.4}}
+	g := acclimate.New(p, f, acclimate.Options{Cells: reef})
+	assert.Equal(t, plan.ByPlace, g.Tracks[0].By, text(g.Problems))
+	assert.Contains(t, g.Notes[len(g.Notes)-1], "by is not said: place was chosen, since with place nobody else falls under its target")
+
+	p, f = small()
+	p.Acclimation[0].By = plan.ByChoice
+	g = acclimate.New(p, f, acclimate.Options{})
+	accepted(t, g)
+	assert.Contains(t, []plan.How{plan.ByHours, plan.ByDimming}, g.Tracks[0].By)
+	assert.Contains(t, g.Notes[len(g.Notes)-1], "since place is refused; balance is refused; with hours others are under their target for 56 days in all")
+	assert.Equal(t, plan.ByChoice, p.Acclimation[0].By, "the plan stays as it is")
+}
+
 // A rise refuses its week, a coral below its least the days on which it is, an entry for nobody the days
 // from its own on; the rest is left.
 func TestWhatIsRefusedAndWhatIsLeft(t *testing.T) {

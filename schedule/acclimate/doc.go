@@ -28,6 +28,9 @@
 //	place    the lamps stay and the coral moves: see path.go
 //	balance  a solver finds levels for the coral's target of the day and all others' own
 //
+// Where a plan names no way, all are tried, place and balance first, and of those that are not
+// refused the one is taken with which others are under their targets for the fewest days.
+//
 // Several newcomers at once: of dimming and of hours the smallest wins, each coral is
 // checked against its own limit, and what does not go together is an error.
 //

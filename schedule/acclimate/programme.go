@@ -129,6 +129,14 @@ type Under struct {
 // New works out the programme of a plan. f is the light of its corals where the plan
 // has them. Errors among the problems mean that the light should not be run so.
 func New(p *plan.Plan, f light.Field, opts Options) *Programme {
+	p, why := chosen(p, f, opts)
+	g := work(p, f, opts)
+	g.Notes = append(g.Notes, why...)
+	return g
+}
+
+// work does it for a plan that says the way of each newcomer.
+func work(p *plan.Plan, f light.Field, opts Options) *Programme {
 	g := &Programme{p: p, f: f, opts: opts, violet: -1, stands: make([][]stand, len(p.Corals)), days: map[plan.Date]*lit{}}
 	for i, b := range f.Bands {
 		if b == light.Violet {

@@ -275,6 +275,7 @@ const (
 	ByHours
 	ByPlace
 	ByBalance
+	ByChoice // not said: package acclimate chooses
 )
 
 // Acclimation is one stepped programme.

@@ -32,7 +32,7 @@ func (r *reader) programme(v source.Value, f source.Fields) plan.Acclimation {
 		OverDays:  days(f.Need("over")),
 		EveryDays: days(f.Get("every")),
 		StepMax:   number(f.Get("step_max")),
-		By:        plan.How(word(f.Get("by"), "dimming", "hours", "place", "balance")),
+		By:        plan.ByChoice,
 		Apart:     number(f.Get("apart")),
 		Pos:       pos(v.Place()),
 		StepPos:   pos(f.Get("step_max").Place()),
@@ -46,6 +46,9 @@ func (r *reader) programme(v source.Value, f source.Fields) plan.Acclimation {
 	}
 	if a.StepMax > boldStep && !a.Force {
 		f.Get("step_max").Error(fmt.Sprintf("steps of %s are dangerous to corals", quantity.Share.Format(a.StepMax)), "common practice is 10 % to 20 % a week; up to 50 % is read", "allow: big steps says that it is meant")
+	}
+	if f.Has("by") {
+		a.By = plan.How(word(f.Get("by"), "dimming", "hours", "place", "balance"))
 	}
 	r.start(v, f, &a)
 	r.byPlace(f, &a)
@@ -82,7 +85,7 @@ func (r *reader) start(v source.Value, f source.Fields, a *plan.Acclimation) {
 
 // byPlace reads what only a programme by place takes.
 func (r *reader) byPlace(f source.Fields, a *plan.Acclimation) {
-	if a.By != plan.ByPlace {
+	if a.By != plan.ByPlace && a.By != plan.ByChoice {
 		for _, key := range []string{"within", "apart"} {
 			if f.Has(key) {
 				f.Get(key).KeyError(key+" does nothing here", "it goes with by: place", "")
