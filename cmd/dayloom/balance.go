@@ -130,7 +130,7 @@ func (w world) cures(p *plan.Plan, f light.Field, o balance.Options, a balance.A
 
 // balanceTask is the plan to balance, and how.
 func (w world) balanceTask(file string, flags balanceFlags) (*plan.Plan, balance.Options, error) {
-	opts := balance.Options{}
+	opts := balance.Options{Cost: true}
 	if flags.sure != "" {
 		sure, err := quantity.Share.Parse(flags.sure)
 		if err != nil {

@@ -96,6 +96,9 @@ func (r Balanced) Text(w io.Writer) error {
 			return err
 		}
 	}
+	if err := r.wished(w); err != nil {
+		return err
+	}
 	fmt.Fprintf(w, "\npower: highest %.0f W; %.3f kWh a day\n%s\n", r.Power, r.Energy, r.proof())
 	if s := r.Sure; s != nil {
 		fmt.Fprintf(w, "Limits on light hold with %g %% probability, a margin of %.2f standard deviations; without it the largest difference from target would be %.2f %%.\n",
@@ -158,6 +161,9 @@ func (r Balanced) words(w io.Writer) {
 		head = "At a limit:"
 	}
 	list(head, binding)
+	if r.Spectrum != nil {
+		list("What keeps the spectrum from being closer:", r.Spectrum.HeldBy)
+	}
 	list("Changes that work (each was tested and meets every target):", cures)
 	list("Notes:", r.Notes)
 }

@@ -5,7 +5,7 @@ import "dayloom/schedule/day"
 // Answer is what was found, with its proof, ready for JSON. Departures and shares are relative numbers, 0.1 for 10 %.
 type Answer struct {
 	Date        string       `json:"date,omitempty"`
-	Met         bool         `json:"met"` // every target within its tolerance, every dli_min, dli_max and share
+	Met         bool         `json:"met"` // every target within its tolerance, every dli_min, dli_max, share and colour
 	Prefer      string       `json:"prefer"`
 	Spend       float64      `json:"spend"`
 	Greatest    float64      `json:"greatest_departure"`
@@ -17,6 +17,9 @@ type Answer struct {
 	Binding     []Constraint `json:"binding"` // causes first
 	Remedies    []Remedy     `json:"remedies,omitempty"`
 	Shares      []Share      `json:"shares,omitempty"`
+	Colours     []Colour     `json:"colours,omitempty"`
+	Spectrum    *Spectrum    `json:"spectrum,omitempty"`
+	Cost        *Cost        `json:"wish_cost,omitempty"`
 	Sure        *Sureness    `json:"sure,omitempty"`
 	Notes       []string     `json:"notes,omitempty"`
 
@@ -95,6 +98,39 @@ type Share struct {
 	AtLeast float64 `json:"at_least"`
 	AtMost  float64 `json:"at_most"`
 	Met     bool    `json:"met"`
+}
+
+// Colour is the colour at one place with all at peak.
+type Colour struct {
+	Place    string  `json:"place"`
+	X        float64 `json:"x"`
+	Y        float64 `json:"y"`
+	Distance float64 `json:"distance_u_v"` // from the wish
+	Within   float64 `json:"within_u_v"`
+	Met      bool    `json:"met"`
+}
+
+// Spectrum is how like the light at all places, with all at peak, is to the spectrum wished for: the greatest departure of
+// a photon share in steps of 20 nm of 400-700 nm. Nothing that keeps the targets and the limits comes under Bound.
+type Spectrum struct {
+	Like     string             `json:"like"`
+	DepthM   float64            `json:"at_m"`
+	Greatest float64            `json:"greatest_departure"`
+	Bound    float64            `json:"dual"`
+	Proven   bool               `json:"proven"` // Greatest − Bound is at most 1e-6
+	Place    string             `json:"place"`  // where it is greatest, and in which step
+	Band     string             `json:"band_nm"`
+	Wish     map[string]float64 `json:"wish"`    // share by step
+	HeldBy   []string           `json:"held_by"` // what keeps it from being less
+}
+
+// Cost says what the wishes of colour cost: what holds without them.
+type Cost struct {
+	Energy   float64 `json:"energy_kwh_d_without"`
+	Greatest float64 `json:"greatest_departure_without"` // from a target
+	Met      bool    `json:"met_without"`                // targets, limits and shares
+	Distance float64 `json:"distance_u_v_without"`       // greatest, of the colour
+	Spectrum float64 `json:"spectrum_departure_without"` // greatest
 }
 
 // Sureness says what the margin costs.

@@ -33,9 +33,13 @@ func (k *search) answer() Answer {
 	for _, q := range a.Shares {
 		a.Met = a.Met && q.Met
 	}
+	a.Colours, a.Spectrum = s.seen(x), s.likened(res, now, a)
+	for _, q := range a.Colours {
+		a.Met = a.Met && q.Met
+	}
 	a.Certificate = k.certificate(a.Places)
 	a.Binding = s.binding(res, now, a)
-	a.Notes = append(s.notes(), offColour(a.Shares)...)
+	a.Notes = append(append(s.notes(), offColour(a.Shares)...), s.offWish(a.Colours)...)
 	return a
 }
 

@@ -18,6 +18,9 @@
 //	        of them; then the same with a part of the tolerances (spend), which later ranks keep to
 //	rank 3  the band shares of the PPFD of corals and area means, all channels at their peaks at once and without
 //	        moonlight: what they lie outside their ranges, in parts of the light at full output, likewise
+//	        and so the sides of the polygon in the circle of a colour that is wished for, 16 in u′, v′ at each place:
+//	        linear, as u′ = 4X/(X + 15Y + 3Z) is bounded times its denominator; then, if a spectrum is wished for, the
+//	        greatest departure of the photon shares in steps of 20 nm of 400-700 nm from its own, at any place
 //	rank 4  the wish: even levels (least difference of the highest and lowest, then of all from their middle), least energy,
 //	        least change (sum, then greatest), or closest, which is rank 5 in its place
 //	rank 5  the departures |DLI_i/T_i − 1|: least greatest, then least sum
@@ -35,6 +38,9 @@
 // section 7.9): so a rank leaves ranges and one row to the next, whatever the number of corals. The greatest excess
 // is a second programme with one variable more. Rows that no answer has broken are left out, and taken in when one does; the
 // multipliers of the few that matter prove the bound for all.
+//
+// A departure of photon shares is quasi-convex: for one number the rows are linear. Bisection closes in on it to 1e-6, each
+// programme either finding levels or proving that there are none, within the hours and lit channels of the box.
 //
 // # Every moment
 //

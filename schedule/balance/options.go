@@ -18,6 +18,7 @@ type Options struct {
 	From    []float64  // peaks of each channel now, for `prefer: least change`
 	Least   []float64  // least light fraction that each channel's ports can show beside none; nil: LeastLight of the plan
 	Boxes   int        // most ranges of hours, and sets of lit channels, to look at; 0: 400
+	Cost    bool       // tell what wishes of colour cost, by an answer without them
 	Centred bool       // hours that are auto stay in the middle of their window
 }
 

@@ -30,8 +30,9 @@ type result struct {
 	cuts   int
 	pivots int
 	bound  float64 // below which no answer's sum of excesses lies
-	met    bool    // targets, least DLI and shares; known for a quick one only
-	firm   int     // parts of the key that are about targets and shares
+	like   *likeness
+	met    bool // targets, least DLI and shares; known for a quick one only
+	firm   int  // parts of the key that are about targets and shares
 	depth  depth
 }
 
@@ -56,7 +57,8 @@ const (
 type solver struct {
 	*system
 	*program
-	res result
+	res     result
+	likeRes lp.Result // of the last programme of the likeness
 }
 
 // solve settles ranks. An error means that the limits cannot all be kept.
@@ -75,7 +77,7 @@ func (s *system) solve(d depth) (result, error) {
 	}
 	k.enough = math.Inf(1)
 	k.res.x = k.x
-	if d == quick && (!s.met(k.x) || len(s.p.Balance.Shares) == 0) {
+	if d == quick && (!s.met(k.x) || len(k.forms) == len(k.places)) {
 		k.res.met = s.met(k.x)
 		return k.res, nil
 	}
@@ -86,6 +88,7 @@ func (s *system) solve(d depth) (result, error) {
 		k.res.met = s.met(k.x) && k.res.key[len(k.res.key)-2] <= zero
 		return k.res, nil
 	}
+	k.likeness()
 	k.prefer()
 	if !k.closest() {
 		k.departures()
@@ -99,7 +102,7 @@ func (s *system) solve(d depth) (result, error) {
 // What ranks 2 and 3 are about.
 const (
 	outsideTolerance = "target outside its tolerance"
-	outsideRange     = "share outside its range, of the light at full output"
+	outsideRange     = "share or colour outside its range, of the light at full output"
 )
 
 // targets is rank 2: every target within its tolerance.
@@ -118,7 +121,7 @@ func (k *solver) calm() {
 }
 
 func (k *solver) shares() {
-	if len(k.p.Balance.Shares) == 0 {
+	if len(k.forms) == len(k.places) {
 		return
 	}
 	wishes := map[int]wish{}

@@ -19,6 +19,9 @@ func Solve(ctx context.Context, p *plan.Plan, f light.Field, o Options) (Answer,
 		return Answer{}, problems
 	}
 	t := newTask(ctx, p, f, o)
+	if t.fault != "" {
+		return Answer{}, diag.List{t.problem(p.Balance.Pos, "balance", t.fault, "change the wish, or leave it out")}
+	}
 	k, err := t.search(whole)
 	switch {
 	case err != nil:
@@ -31,6 +34,9 @@ func Solve(ctx context.Context, p *plan.Plan, f light.Field, o Options) (Answer,
 	if o.Sure > 0 {
 		a.Sure = t.sureness(o)
 	}
+	if o.Cost && t.looks != nil {
+		a.Cost = t.cost(k)
+	}
 	return a, nil
 }
 
@@ -40,7 +46,11 @@ func Meets(ctx context.Context, p *plan.Plan, f light.Field, o Options) bool {
 	if check(p, o).HasErrors() {
 		return false
 	}
-	k, err := newTask(ctx, p, f, o).search(quick)
+	t := newTask(ctx, p, f, o)
+	if t.fault != "" {
+		return false
+	}
+	k, err := t.search(quick)
 	return err == nil && k.best != nil && k.best.res.met
 }
 

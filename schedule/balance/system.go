@@ -7,6 +7,7 @@ import (
 	"dayloom/schedule/curve"
 	"dayloom/schedule/day"
 	"dayloom/schedule/light"
+	"dayloom/schedule/mix"
 	"dayloom/schedule/plan"
 )
 
@@ -23,6 +24,10 @@ type task struct {
 	least  []float64 // peak of each that its port can show
 	places []place
 	limits []limit
+	looks  []mix.Place        // as places; nil where no colour is wished for
+	like   *[mix.Bins]float64 // the shares wished for; nil: none
+	fault  string             // why there is no task
+	mute   bool               // wishes of colour are told and not worked for
 }
 
 // place is a coral or an area mean with its target.
@@ -94,6 +99,7 @@ func newTask(ctx context.Context, p *plan.Plan, f light.Field, o Options) *task 
 		t.places = append(t.places, place{z.Name + " (area)", a.Zone, -1, a.Mean, target(z)})
 	}
 	t.limits = t.allLimits()
+	t.colours()
 	return t
 }
 
@@ -175,7 +181,8 @@ func (s *system) doses(x []float64) []float64 {
 }
 
 // wanted are the linear functions that ranks are about: places' DLI over target, then, place by place, how far
-// each share of the spectrum lies inside its range, as a part of the light there at full output.
+// each share of the spectrum lies inside its range, as a part of the light there at full output, then the sides of the
+// colours that are wished for.
 func (s *system) wanted() (out []form) {
 	all := math.Inf(1)
 	for _, pl := range s.places {
@@ -209,7 +216,7 @@ func (s *system) wanted() (out []form) {
 			}
 		}
 	}
-	return out
+	return append(out, s.polygons()...)
 }
 
 // part is the light of a band at a place with all at peak, and all light there.

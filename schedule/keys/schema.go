@@ -9,8 +9,8 @@ import (
 // patterns are the kinds and, for those that are written as one text, the regular
 // expression of it (ECMA 262, anchored); "" for those with a shape of their own.
 var patterns = map[string]string{
-	"group": "", "named": "", "list": "", "pair": "", "three numbers": "", "points of hours and share": "",
-	"two of length": "", "two of command": "", "two of wavelength": "", "place": "", "place with height": "", "channels": "", "corals": "",
+	"group": "", "named": "", "list": "", "pair": "", "three numbers": "", "two numbers": "", "points of hours and share": "",
+	"two of length": "", "two of command": "", "two of wavelength": "", "place": "", "place with height": "", "channels": "", "corals": "", "zones": "",
 	"number": "", "count": "",
 	"text": `\S`, "file": `\S`, "lamp": "", "channel": name, "zone": name, "coral": name,
 	"length": quantity("m", "mm", "cm", "in", "ft"), "share": quantity("%"), "duration": quantity("s", "min", "h", "days?", "weeks?"),
@@ -110,7 +110,7 @@ func shape(kind, form string) object {
 			out["items"] = schemaOf(item, join(form, "#"))
 		}
 		return out
-	case "channels", "corals":
+	case "channels", "corals", "zones":
 		return object{"type": "array", "items": object{"type": "string", "pattern": name}, "minItems": 1}
 	case "pair":
 		return many(object{"type": []string{"string", "number"}}, 2)
@@ -120,6 +120,8 @@ func shape(kind, form string) object {
 		return many(number, 3)
 	case "place with height":
 		return many(text("length"), 3)
+	case "two numbers":
+		return many(number, 2)
 	case "place", "two of length":
 		return many(text("length"), 2)
 	case "two of wavelength":

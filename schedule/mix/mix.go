@@ -1,9 +1,12 @@
 package mix
 
 import (
+	"math"
+
 	"dayloom/photon/colour"
 	"dayloom/photon/pigment"
 	"dayloom/photon/spectrum"
+	"dayloom/photon/water"
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
 )
@@ -13,6 +16,33 @@ import (
 var Bands = []spectrum.Band{
 	{Lo: 380, Hi: 400}, {Lo: 400, Hi: 430}, {Lo: 430, Hi: 490}, {Lo: 490, Hi: 570},
 	{Lo: 570, Hi: 620}, {Lo: 620, Hi: 700}, {Lo: 700, Hi: 750},
+}
+
+// Bins is the number of steps, each binNM wide, of 400-700 nm in which lights are compared.
+const (
+	Bins  = 15
+	binNM = 20
+)
+
+// Bin is the k-th step.
+func Bin(k int) spectrum.Band {
+	lo := spectrum.PAR.Lo + binNM*float64(k)
+	return spectrum.Band{Lo: lo, Hi: lo + binNM}
+}
+
+// Shares are a light's photons in each of Bins after so many m of water, as shares of
+// those of 400-700 nm. ok is false where nothing is left.
+func Shares(s spectrum.Spectrum, w water.Absorption, depthM float64) (out [Bins]float64, ok bool) {
+	sum := 0.0
+	for k := range out {
+		b := Bin(k)
+		out[k] = s.PhotonShare(b, spectrum.PAR) * water.Transmission(w, s, b)(depthM)
+		sum += out[k]
+	}
+	for k := range out {
+		out[k] /= sum
+	}
+	return out, sum > 0
 }
 
 // Place is a coral, or the middle of an area, with the light of every channel there.
@@ -28,9 +58,10 @@ type Channel struct {
 	PPFD    float64
 	Light   colour.Light
 	XYZ     colour.XYZ
-	bands   []float64 // photons in each of Bands
-	excites []float64 // photons of pigment.Band, each times its excitation of each pigment
-	whole   float64   // photons of pigment.Band
+	Bins    [Bins]float64 // photons of each of Bins
+	bands   []float64     // photons in each of Bands
+	excites []float64     // photons of pigment.Band, each times its excitation of each pigment
+	whole   float64       // photons of pigment.Band
 }
 
 // At works out the places of a plan from its field, lamps new: corals, then areas.
@@ -73,6 +104,9 @@ func channel(s light.Spectral, ppfd float64) Channel {
 			if nm >= b.Lo && nm < b.Hi {
 				c.bands[k] += s.Photons[i]
 			}
+		}
+		if k := int(math.Floor((nm - spectrum.PAR.Lo) / binNM)); k >= 0 && k < Bins {
+			c.Bins[k] += s.Photons[i]
 		}
 		if nm >= pigment.Band.Lo && nm <= pigment.Band.Hi {
 			c.whole += s.Photons[i]

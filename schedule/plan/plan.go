@@ -3,6 +3,7 @@ package plan
 import (
 	"time"
 
+	"dayloom/photon/colour"
 	"dayloom/photon/emitter"
 	"dayloom/photon/spectrum"
 	"dayloom/photon/tank"
@@ -232,7 +233,9 @@ func (p *Plan) Ports() (out []Port) {
 // Balance is what the solver may and may not do.
 type Balance struct {
 	Shares    []BandShare
-	PowerMaxW float64 // +Inf: none
+	Colour    *ColourWish   // nil: none
+	Spectrum  *SpectrumWish // nil: none
+	PowerMaxW float64       // +Inf: none
 	Prefer    Prefer
 	Spend     float64 // part of the tolerances that shares and the wish may use
 	Pos       Pos
@@ -251,6 +254,24 @@ const (
 	LeastChange               // from the plan's peaks
 	Closest                   // to the targets
 )
+
+// ColourWish asks for a colour at every place of its zones, all channels at their peaks.
+type ColourWish struct {
+	Near   colour.Chromaticity
+	Within float64 // in u′, v′
+	Zones  []int   // into Plan.Zones
+	Pos    Pos
+}
+
+// SpectrumWish asks for the photon shares of another light at every place of its zones, all
+// channels at their peaks.
+type SpectrumWish struct {
+	Like     string // "daylight", or the file as the plan names it
+	Spectrum spectrum.Spectrum
+	DepthM   float64 // of the plan's water that it has come through, straight down
+	Zones    []int   // into Plan.Zones
+	Pos      Pos
+}
 
 // BandShare bounds the share of a band in the PPFD of each coral at peak.
 type BandShare struct {

@@ -31,6 +31,7 @@ func (r *reader) balance(v source.Value) {
 			}
 		}
 	}
+	b.Colour, b.Spectrum = r.colourWish(f.Get("colour")), r.spectrumWish(f.Get("spectrum"))
 	for _, item := range f.Get("shares").Items("write a list such as [{band: [400 nm, 480 nm], at_least: 50 %}]") {
 		if f, ok := item.Fields(); ok {
 			b.Shares = append(b.Shares, bandShare(item, f))

@@ -27,7 +27,7 @@ var kinds = map[string]quantity.Kind{
 	"length": quantity.Length, "place": quantity.Length, "place with height": quantity.Length, "two of length": quantity.Length, "duration": quantity.Duration,
 	"share": quantity.Share, "power": quantity.Power, "current": quantity.Amps, "voltage": quantity.Volts, "angle": quantity.Angle,
 	"wavelength": quantity.Wavelength, "two of wavelength": quantity.Wavelength, "per length": quantity.PerLength,
-	"latitude": quantity.Latitude, "longitude": quantity.Longitude, "number": quantity.Plain, "three numbers": quantity.Plain, "count": quantity.Counts,
+	"latitude": quantity.Latitude, "longitude": quantity.Longitude, "number": quantity.Plain, "three numbers": quantity.Plain, "two numbers": quantity.Plain, "count": quantity.Counts,
 }
 
 // measure is the quantity that the table of keys has for a value, its range, and what
