@@ -44,23 +44,17 @@ func (g *Programme) active(date plan.Date) []*Track {
 // solveUntil runs the solver on every date up to the given one on which a track by
 // balance takes a step, unless that is done.
 func (g *Programme) solveUntil(until plan.Date) {
-	for {
-		next, found := plan.Date{}, false
-		for i := range g.Tracks {
-			if g.Tracks[i].By != plan.ByBalance {
-				continue
-			}
-			for _, e := range g.Tracks[i].Events {
-				after := len(g.solved) == 0 || g.solved[len(g.solved)-1].date.Before(e.Date)
-				if after && !until.Before(e.Date) && (!found || e.Date.Before(next)) {
-					next, found = e.Date, true
-				}
+	var steps []plan.Date
+	for i := range g.Tracks {
+		for _, e := range g.Tracks[i].Events {
+			done := len(g.solved) > 0 && !g.solved[len(g.solved)-1].date.Before(e.Date)
+			if g.Tracks[i].By == plan.ByBalance && !done && !until.Before(e.Date) {
+				steps = append(steps, e.Date)
 			}
 		}
-		if !found {
-			return
-		}
-		g.solved = append(g.solved, solved{next, g.solve(next)})
+	}
+	for _, d := range sorted(steps) {
+		g.solved = append(g.solved, solved{d, g.solve(d)})
 	}
 }
 

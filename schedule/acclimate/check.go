@@ -32,8 +32,7 @@ func (g *Programme) dates() []plan.Date {
 			out = append(out, s.from)
 		}
 	}
-	slices.SortFunc(out, func(a, b plan.Date) int { return -a.DaysUntil(b) })
-	return slices.Compact(out)
+	return sorted(out)
 }
 
 // check works out the light at every step and the day before it, and holds it against
@@ -46,11 +45,11 @@ func (g *Programme) check() {
 		step := Step{Date: date, What: g.what(date), Change: d.Day}
 		before, usual := g.before(date), g.Measures(g.book.Usual(date))
 		for c := range now.Corals {
-			step.Corals = append(step.Corals, g.row(date, c, now.Corals[c], g.known(before, c), usual[c]))
+			step.Corals = append(step.Corals, g.row(date, c, now.Corals[c], before[c], usual[c]))
 		}
 		for i, a := range now.Areas {
 			k := len(now.Corals) + i
-			step.Areas = append(step.Areas, g.areaRow(a, g.known(before, k), usual[k]))
+			step.Areas = append(step.Areas, g.areaRow(a, before[k], usual[k]))
 		}
 		g.Steps = append(g.Steps, step)
 	}
@@ -90,15 +89,9 @@ func (g *Programme) doses(d calendar.Dated) dose.Result {
 	return dose.Of(p, f, day.Build(g.p, d.Date, d.Day), d.Age)
 }
 
-// dayLight is the light of every coral, then area, on a date, as far as it is there.
-type dayLight struct {
-	date plan.Date
-	all  []Measure
-}
-
-// before is the light of the days before a date to which a coral is taken to be used. Between two steps
-// light only drifts, so the two ends of each such stretch have the most of it.
-func (g *Programme) before(date plan.Date) (out []dayLight) {
+// before is the light of each coral, then area, on the days before a date to which it is taken to be used. Between
+// two steps light only drifts, so the two ends of each such stretch have the most of it.
+func (g *Programme) before(date plan.Date) [][]Measure {
 	first := date.AddDays(-Accustomed)
 	look := []plan.Date{first, date.AddDays(-1)}
 	for _, e := range g.dates() {
@@ -106,35 +99,31 @@ func (g *Programme) before(date plan.Date) (out []dayLight) {
 			look = append(look, e, e.AddDays(-1))
 		}
 	}
-	slices.SortFunc(look, func(a, b plan.Date) int { return -a.DaysUntil(b) })
-	book := g.Book()
-	for _, d := range slices.Compact(look) {
-		out = append(out, dayLight{d, g.Measures(book.Steady(d))})
-	}
-	return out
-}
-
-// known is what is known of one coral's light, or one area's, on some days: before it arrives, the DLI
-// that it comes from.
-func (g *Programme) known(days []dayLight, i int) (out []Measure) {
-	for _, d := range days {
-		m := d.all[i]
-		if i < len(g.p.Corals) {
-			if from := g.CameFrom(i, d.date); from > 0 {
-				m = OnlyDLI(from)
-			}
+	out := make([][]Measure, len(g.f.Corals)+len(g.f.Areas))
+	for _, d := range sorted(look) {
+		for i, m := range g.Measures(g.Book().Steady(d)) {
+			out[i] = append(out[i], m)
 		}
-		out = append(out, m)
 	}
 	return out
 }
 
-// Measures is the light of every coral, then of every area's mean, on a day.
+func sorted(dates []plan.Date) []plan.Date {
+	slices.SortFunc(dates, func(a, b plan.Date) int { return -a.DaysUntil(b) })
+	return slices.Compact(dates)
+}
+
+// Measures is the light of every coral, then of every area's mean, on a day; of a coral that is not there yet the
+// DLI that it comes from.
 func (g *Programme) Measures(d calendar.Dated) (out []Measure) {
 	_, f := d.Moved(g.p, g.f)
 	l := g.lit(d)
-	for _, cells := range f.Corals {
-		out = append(out, l.measure(cells, g.violet))
+	for c, cells := range f.Corals {
+		if from := g.CameFrom(c, d.Date); from > 0 {
+			out = append(out, OnlyDLI(from))
+		} else {
+			out = append(out, l.measure(cells, g.violet))
+		}
 	}
 	for _, a := range f.Areas {
 		out = append(out, l.measure(a.Mean, g.violet))

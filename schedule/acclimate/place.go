@@ -15,10 +15,8 @@ const (
 
 // candidates are the places that a coral by place may stand on, and their light.
 type candidates struct {
-	within plan.Volume
 	places []light.Place
 	cells  [][]light.Cell
-	next   *candidates
 }
 
 // destination is where a coral ends, with the gain its readings gave it.
@@ -55,12 +53,10 @@ func (g *Programme) region(acc *plan.Acclimation) plan.Volume {
 
 // candidatesIn is a grid over a region with the light at each of its points.
 func (g *Programme) candidatesIn(v plan.Volume) (*candidates, error) {
-	for c := g.field; c != nil; c = c.next {
-		if c.within == v {
-			return c, nil
-		}
+	if c := g.field[v]; c != nil {
+		return c, nil
 	}
-	c := &candidates{within: v, next: g.field}
+	c := &candidates{}
 	if grid, ok := lattice(v); ok {
 		for i := range grid.Len() {
 			c.places = append(c.places, grid.Place(i))
@@ -75,7 +71,7 @@ func (g *Programme) candidatesIn(v plan.Volume) (*candidates, error) {
 			return nil, err
 		}
 	}
-	g.field = c
+	g.field[v] = c
 	return c, nil
 }
 

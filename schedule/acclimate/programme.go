@@ -53,7 +53,7 @@ type Programme struct {
 	stands  [][]stand       // as Plan.Corals, by date
 	solved  []solved
 	days    map[plan.Date]*lit // usual days already built
-	field   *candidates
+	field   map[plan.Volume]*candidates
 }
 
 // Track is the way of one newcomer.
@@ -137,7 +137,7 @@ func New(p *plan.Plan, f light.Field, opts Options) *Programme {
 
 // work does it for a plan that says the way of each newcomer.
 func work(p *plan.Plan, f light.Field, opts Options) *Programme {
-	g := &Programme{p: p, f: f, opts: opts, violet: -1, stands: make([][]stand, len(p.Corals)), days: map[plan.Date]*lit{}}
+	g := &Programme{p: p, f: f, opts: opts, violet: -1, stands: make([][]stand, len(p.Corals)), days: map[plan.Date]*lit{}, field: map[plan.Volume]*candidates{}}
 	for i, b := range f.Bands {
 		if b == light.Violet {
 			g.violet = i

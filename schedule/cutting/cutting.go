@@ -139,7 +139,7 @@ func (c *Cutting) rises(p *plan.Plan, f light.Field, g *acclimate.Programme, bef
 	places, was, is := placesOn(p, f, g, after.From), g.Measures(c.book.On(before.Day)), g.Measures(c.book.On(after.Day))
 	usual := g.Measures(c.book.Usual(after.From))
 	for k, pl := range places {
-		if up, which := rise(g, pl, before.Day, was[k], is[k], usual[k]); !pl.absent {
+		if up, which := acclimate.Rise(is[k], was[k:k+1], usual[k]).Most(); !pl.absent {
 			if limit := g.Limit(pl.coral, after.From); up > limit.Max+slack {
 				c.Unfit = append(c.Unfit, Unfit{pl.name, which, after.From, up, limit.Max})
 			}
@@ -192,16 +192,6 @@ func departure(got, own float64) float64 {
 		return 1
 	}
 	return 0
-}
-
-// rise is the greatest of a place from one day to another, by the judge of package acclimate.
-func rise(g *acclimate.Programme, pl place, before plan.Date, was, is, usual acclimate.Measure) (float64, string) {
-	if pl.coral >= 0 {
-		if from := g.CameFrom(pl.coral, before); from > 0 {
-			was = acclimate.OnlyDLI(from)
-		}
-	}
-	return acclimate.Rise(is, []acclimate.Measure{was}, usual).Most()
 }
 
 // shifts tells for some dates whether the controller's clock is shifted against the day by another time than on

@@ -22,14 +22,12 @@ type year struct {
 	usual   [][]acclimate.Measure
 	follows bool                // another year is before it
 	was     []acclimate.Measure // of its last day
-	wasOn   plan.Date
 }
 
 func newYear(c *Cutting, p *plan.Plan, f light.Field, g *acclimate.Programme, first plan.Date, n int, follows bool) *year {
 	y := &year{p: p, g: g, first: first, cut: c.cut, apart: shifts(p, first, n), follows: follows}
 	if follows {
-		y.wasOn = c.Ranges[len(c.Ranges)-1].Day
-		y.was = g.Measures(c.book.On(y.wasOn))
+		y.was = g.Measures(c.book.On(c.Ranges[len(c.Ranges)-1].Day))
 	}
 	for i := range n {
 		d := first.AddDays(i)
@@ -89,15 +87,15 @@ func (y *year) dist(r, d int) float64 {
 
 // may tells whether no coral rises too much when one day is followed by another on a date.
 func (y *year) may(date, before, after int) bool {
-	on, was := y.wasOn, y.was
+	was := y.was
 	if before < len(y.measure) {
-		on, was = y.first.AddDays(before), y.measure[before]
+		was = y.measure[before]
 	}
 	for k, pl := range y.places[date] {
 		if pl.absent {
 			continue
 		}
-		up, _ := rise(y.g, pl, on, was[k], y.measure[after][k], y.usual[date][k])
+		up, _ := acclimate.Rise(y.measure[after][k], was[k:k+1], y.usual[date][k]).Most()
 		if up > 0 && up > y.g.Limit(pl.coral, y.first.AddDays(date)).Max+slack {
 			return false
 		}
