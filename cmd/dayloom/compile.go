@@ -26,7 +26,9 @@ func compileCommand(w world) *cobra.Command {
 timetables for machines (json, csv, a grid of every minute, crontab lines for switched
 outlets), sheets for people and a calendar of reminders into a folder, whole or not at
 all. Without --to the day of --from (today) is written, open-ended. With --from and --to
-every date is written, across changes of summer time and steps of an acclimation.`,
+every date is written, across changes of summer time and steps of an acclimation.
+With --exact, ports with at most 3,000 times × commands a day get the best points that
+there are, proven; without it, and for others, the nearest found within moments.`,
 		Example: `  dayloom compile quay-street/plan.yaml -o out
   dayloom compile quay-street/plan.yaml -o out --from 2027-01-01 --to 2027-12-31`,
 		Args: exactly("PLAN"),
@@ -34,6 +36,7 @@ every date is written, across changes of summer time and steps of an acclimation
 	dir := cmd.Flags().StringP("out", "o", "", "the folder to write into (required)")
 	from := dateFlag(cmd, "from", "first date of dated timetables, such as 2027-01-01")
 	to := dateFlag(cmd, "to", "last date of dated timetables")
+	exact := cmd.Flags().Bool("exact", false, "try all points of small controllers, however long it takes")
 	format := formatFlag(cmd)
 	cmd.RunE = func(_ *cobra.Command, args []string) error {
 		if *dir == "" {
@@ -59,7 +62,11 @@ every date is written, across changes of summer time and steps of an acclimation
 		if j.programme.Problems.HasErrors() {
 			w.note("warning: what is refused concerns other dates than those compiled")
 		}
-		return w.compile(j, spans, *dir, *format)
+		build := compile.Build
+		if *exact {
+			build = compile.BuildExact
+		}
+		return w.compile(j, spans, build, *dir, *format)
 	}
 	return cmd
 }
@@ -94,9 +101,9 @@ func (w world) spans(p *plan.Plan, from, to string) ([]compile.Span, error) {
 }
 
 // compile builds the timetable, writes the files and reports.
-func (w world) compile(j *job, spans []compile.Span, dir, format string) error {
+func (w world) compile(j *job, spans []compile.Span, build func(*plan.Plan, []compile.Span, compile.Curves) compile.Result, dir, format string) error {
 	j.cutInto(spans[0].From, spans[len(spans)-1].To)
-	built := compile.Build(j.plan, spans, j.curves)
+	built := build(j.plan, spans, j.curves)
 	if j.cut != nil {
 		cost := math.Abs(j.cut.Greatest)
 		built.File.Cost = &cost

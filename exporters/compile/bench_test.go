@@ -2,6 +2,7 @@ package compile
 
 import (
 	"bytes"
+	"math"
 	"testing"
 	"time"
 
@@ -65,6 +66,40 @@ func Benchmark16Ports24PointsOneMinuteGrid(b *testing.B) {
 // one port, and one on each controller, of moonlight that differs every night.
 func BenchmarkYearOf16PortsOneFollowingTheMoon(b *testing.B)  { benchmarkYear(b, sixteen(b, 1)) }
 func BenchmarkYearOf16PortsFourFollowingTheMoon(b *testing.B) { benchmarkYear(b, sixteen(b, 4)) }
+
+// A year in which every day differs: the season moves the hours of six ports, and two
+// follow the moon; 10 points each.
+func BenchmarkYearOf8Ports10PointsEveryDayDifferent(b *testing.B) {
+	p := sixteen(b, 0)
+	from, to := date(b, "2027-01-01"), date(b, "2027-12-31")
+	p.Controllers = p.Controllers[:2]
+	for i := range p.Controllers {
+		p.Controllers[i].PointsPerDay = 10
+		for k := range p.Controllers[i].Ports {
+			p.Controllers[i].Ports[k].PointsPerDay = 10
+		}
+	}
+	season := func(d plan.Date) []curve.Curve {
+		n := float64(from.DaysUntil(d))
+		longer := hour * math.Sin(2*math.Pi*n/365.25)
+		var out []curve.Curve
+		for i := range 8 {
+			up, down := 8*hour+float64(i)*450-longer, 18*hour+float64(i)*450+longer
+			if i%4 == 3 {
+				out = append(out, curve.Hold(21*hour, 6*hour, 0.1+0.08*math.Sin(2*math.Pi*n/29.53)))
+				continue
+			}
+			shape := curve.Shape(i % 4)
+			level := 0.5 + float64(i)/20
+			day := curve.Sum(curve.Ramp(up, up+2.5*hour, shape, 0, 1, level-0.07), curve.Hold(up+2.5*hour, down-3*hour, level-0.07), curve.Ramp(down-3*hour, down, shape, 1, 0, level-0.07))
+			out = append(out, curve.Sum(day, curve.Hold(up, down, 0.07)))
+		}
+		return out
+	}
+	for b.Loop() {
+		Build(p, []Span{{From: from, To: to}}, season)
+	}
+}
 
 func benchmarkYear(b *testing.B, p *plan.Plan) {
 	from, to := date(b, "2027-01-01"), date(b, "2027-12-31")

@@ -45,7 +45,18 @@ type Result struct {
 
 // Build lowers a plan over spans of dates, which follow each other without gap.
 func Build(p *plan.Plan, spans []Span, curves Curves) Result {
+	return build(newBuilder(p), p, spans, curves)
+}
+
+// BuildExact does the same with the best points that there are for every port whose times
+// and commands are few enough, however long that takes.
+func BuildExact(p *plan.Plan, spans []Span, curves Curves) Result {
 	b := newBuilder(p)
+	b.exact = true
+	return build(b, p, spans, curves)
+}
+
+func build(b *builder, p *plan.Plan, spans []Span, curves Curves) Result {
 	days := b.collect(spans, curves)
 	b.lower()
 	out := Result{File: timetable.File{Plan: p.Name, PlanHash: p.Hash, Clock: timetable.ClockOf(p.Clock)}}
@@ -144,6 +155,7 @@ type dayJobs struct {
 
 type builder struct {
 	plan  *plan.Plan
+	exact bool
 	ports []output
 	alike []int // of each port: the first port that can hold the same
 	jobs  []job
@@ -200,7 +212,9 @@ func (b *builder) day(d plan.Date, curves []curve.Curve, shift float64) []int {
 		if !ok {
 			j = len(b.jobs)
 			b.known[key] = j
-			b.jobs = append(b.jobs, job{limits: Limits(pt.Port.Port), want: want})
+			l := Limits(pt.Port.Port)
+			l.Exact = b.exact
+			b.jobs = append(b.jobs, job{limits: l, want: want})
 		}
 		if u := [2]int{i, j}; !b.used[u] {
 			b.used[u] = true
