@@ -15,7 +15,8 @@ import (
 
 // found is what balance makes of the auto peaks and hours of a plan's usual day, for
 // lamps as new as the plan says; the zero value when nothing is auto. It says so on
-// standard error, because the numbers then stand nowhere in the plan.
+// standard error, because the numbers then stand nowhere in the plan; the day that is then shown may differ
+// by season, age or a rule, and has its own verdict.
 func (w world) found(p *plan.Plan, f light.Field) (balance.Answer, error) {
 	if !settle.Open(p) {
 		return balance.Answer{}, nil
@@ -25,7 +26,7 @@ func (w world) found(p *plan.Plan, f light.Field) (balance.Answer, error) {
 	if problems.HasErrors() {
 		return a, &failure{code: exitFile, message: p.File + ": " + count(problems.Count(diag.Error), "error") + " in balancing what is auto"}
 	}
-	w.note(`levels found for "peak: auto": %s; %s`, levels(a), verdict(a))
+	w.note(`levels found for "peak: auto": %s; on the usual day %s`, levels(a), verdict(a))
 	return a, nil
 }
 
