@@ -29,7 +29,8 @@ func acclimateCommand(w world) *cobra.Command {
 		Long: `acclimate lists, by date, each step of the plan's acclimations as the journal beside
 the plan has it: what happens, the levels, and for every coral its daily light
 integral, its greatest PPFD, its violet dose (380-430 nm) and how much each changed on
-the day before; then who stays under target and how long.
+the day before; then who stays under target and how long, and how far the colour of the
+light moves over these days and over a day's ramps.
 
 The programme is refused, with code 1, when a step rises by more than step_max or a
 coral falls below its dli_min: the errors name it. Code 3 says that it can be run, but
@@ -75,6 +76,17 @@ func (w world) acclimate(file string, f acclimateFlags) error {
 		return err
 	}
 	r := report.NewAcclimated(j.plan, j.programme, from, to)
+	var dates []plan.Date
+	for _, s := range j.programme.Steps {
+		if !s.Date.Before(from) && (to.IsZero() || !to.Before(s.Date)) {
+			dates = append(dates, s.Date)
+		}
+	}
+	drifts, err := j.drifts(dates)
+	if err != nil {
+		return err
+	}
+	r.Colour = report.NewColourDrift(drifts)
 	if err := report.Write(w.stdout, f.format, r); err != nil {
 		return err
 	}

@@ -12,6 +12,7 @@ import (
 	"dayloom/exporters/report"
 	"dayloom/schedule/diag"
 	"dayloom/schedule/mix"
+	"dayloom/schedule/plan"
 	"dayloom/schedule/quantity"
 )
 
@@ -115,4 +116,24 @@ func chosen(places []mix.Place, name string) ([]mix.Place, error) {
 		hint = "did you mean " + near + "? " + hint
 	}
 	return nil, &failure{code: exitUsage, message: "the plan has no coral " + name, hint: hint}
+}
+
+// drifts are how far the colours of some dates move.
+func (j *job) drifts(dates []plan.Date) (mix.Drifts, error) {
+	var list []mix.Dated
+	var at []mix.Place
+	var of *plan.Plan // whose places they are
+	for _, date := range dates {
+		d := j.book.On(date)
+		p, f := d.Moved(j.plan, j.field)
+		if p != of {
+			var err error
+			if at, err = mix.At(p, f); err != nil {
+				return mix.Drifts{}, fileError(err, "")
+			}
+			of = p
+		}
+		list = append(list, mix.Dated{Date: date, Day: j.played(date, d), Age: d.Age, Places: at})
+	}
+	return mix.Watch(list), nil
 }

@@ -22,6 +22,7 @@ type Acclimated struct {
 	Accepted bool             `json:"accepted"`
 	AllMet   bool             `json:"all_met"`
 	Problems diag.List        `json:"problems,omitempty"`
+	Colour   *ColourDrift     `json:"colour_drift,omitempty"` // over the dates of the steps
 	Notes    []string         `json:"notes,omitempty"`
 	Cautions []string         `json:"cautions"`
 }
@@ -233,6 +234,9 @@ func (r Acclimated) Text(w io.Writer) error {
 	}
 	for _, u := range r.Under {
 		fmt.Fprintf(w, "%s stays under its target for %d days, with %.2f mol/m²/d at the least.\n", u.Name, u.Days, u.Least)
+	}
+	if r.Colour != nil {
+		fmt.Fprintln(w, r.Colour.Text())
 	}
 	for _, list := range [][]string{r.Notes, r.Cautions} {
 		for _, n := range list {

@@ -146,3 +146,21 @@ func TestMoreWhiteIsNearerToWhite(t *testing.T) {
 		last = away
 	}
 }
+
+// Over dates the drift of a day is the farthest of each date's own, and noon's is from the first date's.
+func TestWatch(t *testing.T) {
+	pl, d := place(t)
+	later := plan.Date{Year: 2028, Month: 3, Day: 1}
+	aged := []float64{1, 0.5}
+	got := mix.Watch([]mix.Dated{
+		{Date: d.Date, Day: d, Places: []mix.Place{pl}},
+		{Date: later, Day: d, Age: aged, Places: []mix.Place{pl}},
+	})
+	assert.InDelta(t, pl.OverAge(d, nil, aged), got.Noon.Distance, 1e-12)
+	assert.Equal(t, later, got.Noon.Date)
+	young, _ := pl.OverDay(d, nil)
+	old, _ := pl.OverDay(d, aged)
+	assert.InDelta(t, max(young.Distance, old.Distance), got.Day.Distance, 1e-12)
+	assert.Equal(t, "p", got.Day.Place)
+	assert.Zero(t, mix.Watch(nil))
+}

@@ -1,0 +1,35 @@
+package report
+
+import (
+	"fmt"
+
+	"dayloom/schedule/mix"
+)
+
+// ColourDrift is how far colours come over several dates, in u′, v′.
+type ColourDrift struct {
+	Day       float64 `json:"day_greatest_u_v"` // over a day's ramps, from that day's noon
+	DayCoral  string  `json:"day_greatest_coral"`
+	DayDate   string  `json:"day_greatest_date"`
+	DayAt     string  `json:"day_greatest_at"`
+	Noon      float64 `json:"noon_greatest_u_v"` // noon's, from that of the first date
+	NoonCoral string  `json:"noon_greatest_coral"`
+	NoonDate  string  `json:"noon_greatest_date"`
+}
+
+// NewColourDrift makes the report of drifts; nil where all is dark.
+func NewColourDrift(d mix.Drifts) *ColourDrift {
+	if d.Day.Place == "" {
+		return nil
+	}
+	return &ColourDrift{d.Day.Distance, d.Day.Place, d.Day.Date.String(), Clock(d.Day.T), d.Noon.Distance, d.Noon.Place, d.Noon.Date.String()}
+}
+
+// Text is the drift in a sentence or two.
+func (c *ColourDrift) Text() string {
+	text := fmt.Sprintf("Colour: it comes at most %.4f (u′v′) from noon's, at %s on %s at %s", c.Day, c.DayCoral, c.DayDate, c.DayAt)
+	if c.Noon >= 5e-5 {
+		return wrapped(text + fmt.Sprintf("; noon's own moves by %.4f, at %s by %s.", c.Noon, c.NoonCoral, c.NoonDate))
+	}
+	return wrapped(text + "; noon's own stays as it is.")
+}
