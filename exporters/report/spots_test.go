@@ -28,9 +28,9 @@ func TestSpotsByHand(t *testing.T) {
 	}}}}
 	r, err := NewSpots(f)
 	require.NoError(t, err)
-	assert.Equal(t, []string{"06:00", "09:00", "12:00", "15:00", "18:00", "21:00"}, r.Times)
-	assert.Equal(t, []string{"0.0 V", "1.0 V", "4.0 V", "7.0 V", "10.0 V", "0.0 V"}, r.Ports[0].Shows)
-	assert.Equal(t, []string{"off", "off", "on", "on", "off", "off"}, r.Ports[1].Shows)
+	assert.Equal(t, []string{"00:00", "06:00", "09:00", "12:00", "15:00", "18:00", "21:00"}, r.Times)
+	assert.Equal(t, []string{"0.0 V", "0.0 V", "1.0 V", "4.0 V", "7.0 V", "10.0 V", "0.0 V"}, r.Ports[0].Shows)
+	assert.Equal(t, []string{"off", "off", "off", "on", "on", "off", "off"}, r.Ports[1].Shows)
 	r, err = NewSpots(f, 8.25*3600)
 	require.NoError(t, err)
 	assert.Equal(t, []string{"0.3 V"}, r.Ports[0].Shows, "0.25 V is shown as the nearest tenth")

@@ -11,9 +11,9 @@ import (
 	"dayloom/schedule/port"
 )
 
-// Times are the six times of day at which a page says what to expect, seconds
+// Times are the times of day at which a page says what to expect, seconds
 // after midnight on the controller's clock.
-var Times = [6]float64{6 * 3600, 9 * 3600, 12 * 3600, 15 * 3600, 18 * 3600, 21 * 3600}
+var Times = [7]float64{0, 6 * 3600, 9 * 3600, 12 * 3600, 15 * 3600, 18 * 3600, 21 * 3600}
 
 // Cautions are what every page ends with.
 func Cautions() []string {
@@ -27,17 +27,19 @@ func Cautions() []string {
 
 // page is all that one printed page says, ready for text and for HTML.
 type page struct {
-	Plan, Controller, Valid, Clock string
-	No, Of                         int
-	Ports                          []output
-	Times                          []string
-	Cautions                       []string
+	Plan, Hash, Controller, Valid, Clock string
+	No, Of                               int
+	Ports                                []output
+	Times                                []string
+	Cautions                             []string
 }
 
 type output struct {
 	Name, Channel, Limits, Unit string
 	Points                      []point
 	Expected                    []string // at each of Times
+	Curve                       string   // of its command: a polyline for a box of 240 by 40, from the left at midnight
+	Blocks                      string   // the same as a character for each half hour
 }
 
 type point struct {
@@ -56,7 +58,7 @@ func pages(f timetable.File) ([]page, error) {
 			}
 		}
 		for _, c := range controllers {
-			pg := page{Plan: f.Plan, Controller: c, Valid: valid(t), Clock: clockWords(f.Clock), Cautions: Cautions()}
+			pg := page{Plan: f.Plan, Hash: shortHash(f.PlanHash), Controller: c, Valid: valid(t), Clock: clockWords(f.Clock), Cautions: Cautions()}
 			for _, s := range Times {
 				pg.Times = append(pg.Times, timetable.TimeOfDay(s))
 			}
@@ -88,8 +90,37 @@ func portOf(p timetable.Port) (output, error) {
 		v.Points = append(v.Points, point{i + 1, timetable.TimeOfDay(q.Time), p.Text(q.Command), percents(p, q.Command)})
 	}
 	var err error
-	v.Expected, err = Expected(p, Times[:])
+	if v.Expected, err = Expected(p, Times[:]); err == nil {
+		v.Curve, v.Blocks, err = curve(p)
+	}
 	return v, err
+}
+
+// shortHash is as much of a plan's hash as tells two states of it apart.
+func shortHash(hash string) string {
+	_, hex, ok := strings.Cut(hash, ":")
+	if !ok || len(hex) < 12 {
+		return ""
+	}
+	return hex[:12]
+}
+
+// curve draws what a port is told through the day, as a share of its range.
+func curve(p timetable.Port) (line, blocks string, err error) {
+	course, err := p.Course(p.Points)
+	if err != nil {
+		return "", "", err
+	}
+	share := func(s float64) float64 { return (course.Command(s) - p.Range[0]) / (p.Range[1] - p.Range[0]) }
+	var points []string
+	for k := range 289 { // every five minutes, and the end
+		points = append(points, fmt.Sprintf("%.1f,%.1f", float64(k)/1.2, 40-40*share(min(float64(k)*300, port.Day-1))))
+	}
+	const ladder = " ▁▂▃▄▅▆▇█"
+	for k := range 48 {
+		blocks += string([]rune(ladder)[int(math.Ceil(8*min(max(share(float64(k)*1800+900), 0), 1)-1e-9))])
+	}
+	return strings.Join(points, " "), blocks, nil
 }
 
 // Expected is what a port should show at times of the day (seconds after midnight on

@@ -60,15 +60,18 @@ func TestGolden(t *testing.T) {
 // By hand: the ramp of port 1 goes from 1.2 V at 08:00 to 10 V at 11:00 and to 0 V
 // at 20:00, then back to 1.2 V at 08:00. At 09:00 it is at 1.2 + 8.8/3 = 4.13 V, at
 // 12:00 at 10 − 10/9 = 8.89, at 15:00 at 5.56, at 18:00 at 2.22, at 21:00 at 0.1, at
-// 06:00 at 1.0. Port 2 holds.
+// 06:00 at 1.0, at midnight at 0.4. Port 2 holds.
 func TestExpectedByHand(t *testing.T) {
 	all, err := pages(example(t))
 	require.NoError(t, err)
 	require.Len(t, all, 3, "two controllers, and one of them again")
-	assert.Equal(t, []string{"06:00", "09:00", "12:00", "15:00", "18:00", "21:00"}, all[0].Times)
-	assert.Equal(t, []string{"1.0 V", "4.1 V", "8.9 V", "5.6 V", "2.2 V", "0.1 V"}, all[0].Ports[0].Expected)
-	assert.Equal(t, []string{"0.0 V", "4.5 V", "4.5 V", "4.5 V", "4.5 V", "0.0 V"}, all[0].Ports[1].Expected)
-	assert.Equal(t, []string{"off", "off", "on", "off", "off", "off"}, all[1].Ports[0].Expected)
+	assert.Equal(t, []string{"00:00", "06:00", "09:00", "12:00", "15:00", "18:00", "21:00"}, all[0].Times)
+	// port 2 holds 4.5 V of 10 from 09:00 to 21:00: 3.6 of eight steps, rounded up, 24 half hours
+	assert.Equal(t, strings.Repeat(" ", 18)+strings.Repeat("▄", 24)+strings.Repeat(" ", 6), all[0].Ports[1].Blocks)
+	assert.True(t, strings.HasPrefix(all[0].Ports[1].Curve, "0.0,40.0 ") && strings.Contains(all[0].Ports[1].Curve, " 120.0,22.0 "), all[0].Ports[1].Curve)
+	assert.Equal(t, []string{"0.4 V", "1.0 V", "4.1 V", "8.9 V", "5.6 V", "2.2 V", "0.1 V"}, all[0].Ports[0].Expected)
+	assert.Equal(t, []string{"0.0 V", "0.0 V", "4.5 V", "4.5 V", "4.5 V", "4.5 V", "0.0 V"}, all[0].Ports[1].Expected)
+	assert.Equal(t, []string{"off", "off", "off", "on", "off", "off", "off"}, all[1].Ports[0].Expected)
 	assert.Equal(t, "from 2027-03-28 on", all[2].Valid)
 }
 

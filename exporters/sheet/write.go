@@ -54,10 +54,14 @@ func WriteText(w io.Writer, f timetable.File) error {
 func (p page) text(w io.Writer) {
 	fmt.Fprintf(w, "%s: controller %s (page %d of %d)\n", p.Plan, p.Controller, p.No, p.Of)
 	wrap(w, fmt.Sprintf("Valid %s. %s", p.Valid, p.Clock), "")
+	if p.Hash != "" {
+		fmt.Fprintf(w, "Plan %s\n", p.Hash)
+	}
+	fmt.Fprintln(w, "[ ] keyed in on ______________ by ______________   [ ] checked")
 	for _, q := range p.Ports {
 		fmt.Fprintf(w, "\nPort %s: %s\n", q.Name, q.Channel)
 		wrap(w, q.Limits, "")
-		fmt.Fprintln(w)
+		fmt.Fprintf(w, "\n  00 |%s| 24\n\n", q.Blocks)
 		rows := [][]string{{"no", "time", heading(q.Unit), "light"}}
 		for _, x := range q.Points {
 			rows = append(rows, []string{fmt.Sprint(x.No), x.Time, x.Command, x.Light})
