@@ -115,7 +115,11 @@ func (w world) compile(j *job, spans []compile.Span, build func(*plan.Plan, []co
 	if err := w.write(dir, set, "nothing was changed"); err != nil {
 		return err
 	}
-	r, err := report.NewCompiled(j.plan, built, dir, names(set))
+	played, err := w.played(j, filepath.Join(dir, "timetable.json"))
+	if err != nil {
+		return err
+	}
+	r, err := report.NewCompiled(j.plan, built, dir, names(set), played)
 	if err != nil {
 		return fileError(err, "")
 	}
@@ -132,10 +136,28 @@ func (w world) compile(j *job, spans []compile.Span, build func(*plan.Plan, []co
 	if format == "text" {
 		w.note("check it: dayloom verify %s %s", filepath.Join(dir, "timetable.json"), j.plan.File)
 	}
-	if j.offColour || r.Cut != nil && len(r.Cut.Unfit) > 0 {
+	if !r.Faithful || !r.Met || !played.Gentle || r.Cut != nil && len(r.Cut.Unfit) > 0 {
 		return unmet()
 	}
 	return nil
+}
+
+// played reads back what was written and plays it on every date that it is judged on.
+func (w world) played(j *job, path string) (report.Played, error) {
+	o, err := readBack(path)
+	if err != nil {
+		return report.Played{}, err
+	}
+	file, differences, err := o.timetable(j.plan)
+	if err != nil {
+		return report.Played{}, err
+	}
+	from, to := judged(file)
+	r, err := j.play(file, from, to)
+	if err != nil {
+		return report.Played{}, fileError(err, "")
+	}
+	return report.NewPlayed(j.plan, r, differences), nil
 }
 
 func names(set []files.File) []string {

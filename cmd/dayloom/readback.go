@@ -66,21 +66,17 @@ func parsed(path string, b []byte) (out written, err error) {
 	return out, err
 }
 
-// timetable is the file with what only its plan knows.
-func (o written) timetable(p *plan.Plan) (f timetable.File, err error) {
+// timetable is the file through the ports of its plan, and where it says other things of them.
+func (o written) timetable(p *plan.Plan) (f timetable.File, differences []string, err error) {
 	switch {
 	case o.kind == crontabFile:
 		f, err = crontab.Timetable(o.path, o.data, p)
 		if err != nil {
-			return f, fileError(err, "")
+			return f, nil, fileError(err, "")
 		}
-		return f, nil
-	case !o.file.NeedsPlan():
-		return o.file, nil
+		return f, nil, nil
 	}
-	if f, err = o.file.Complete(*p); err != nil {
-		return f, &failure{code: exitFile, message: o.path + ": " + err.Error()}
-	}
+	f, differences = o.file.Through(p)
 	if o.kind == gridFile { // whatever the controllers do between points, rows are kept
 		for _, t := range f.Tables {
 			for i := range t.Ports {
@@ -88,7 +84,7 @@ func (o written) timetable(p *plan.Plan) (f timetable.File, err error) {
 			}
 		}
 	}
-	return f, nil
+	return f, differences, nil
 }
 
 // readTimetable reads timetable.json or timetable.csv.

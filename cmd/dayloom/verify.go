@@ -49,15 +49,12 @@ coral's DLI rises by more than step_max over the most it had in the 7 days befor
 		if err != nil {
 			return err
 		}
-		file, err := open.timetable(j.plan)
+		file, differences, err := open.timetable(j.plan)
 		if err != nil {
 			return err
 		}
 		if file.PlanHash != "" && file.PlanHash != j.plan.Hash {
 			w.note("warning: %s was made from another state of the plan; it is held against the plan as it is now", args[0])
-		}
-		for _, d := range file.Doubts {
-			w.note("warning: %s", d)
 		}
 		if err := w.uncut(file, j); err != nil {
 			return err
@@ -66,26 +63,31 @@ coral's DLI rises by more than step_max over the most it had in the 7 days befor
 			return usageError("outlets.cron is played one date at a time: use --date")
 		}
 		if ranged {
-			return w.playRange(file, j, *from, *to, *format)
+			return w.playRange(file, differences, j, *from, *to, *format)
 		}
-		on := file.Tables[0].From
+		first, last := judged(file)
 		if *date != "" {
-			if on, err = w.dateOr(*date, j.plan); err != nil {
+			if first, err = w.dateOr(*date, j.plan); err != nil {
 				return err
 			}
+			last = first
 		}
-		d := j.on(on)
 		if open.kind == crontabFile {
-			return w.playSwitched(file, d, *format)
+			return w.playSwitched(file, j.on(first), *format)
 		}
-		result, err := proof.Play(file, d.plan, d.field, d.day, d.age)
+		if first != last {
+			return w.playDates(file, differences, j, first, last, *format)
+		}
+		a := j.asked(first, file.Claimed())
+		result, err := proof.Play(file, j.plan, a)
 		if err != nil {
 			return fileError(err, "name a date that the timetable covers, or compile for more dates")
 		}
-		if err := report.Write(w.stdout, *format, report.NewVerified(d.plan, result)); err != nil {
+		r := report.NewVerified(j.plan, result, differences)
+		if err := report.Write(w.stdout, *format, r); err != nil {
 			return err
 		}
-		if !result.Kept() {
+		if !r.Faithful || !r.Met {
 			return unmet()
 		}
 		return nil
@@ -129,7 +131,7 @@ func (w world) playSwitched(file timetable.File, d dated, format string) error {
 }
 
 // playRange plays every date of a range and watches the rises.
-func (w world) playRange(file timetable.File, j *job, from, to, format string) error {
+func (w world) playRange(file timetable.File, differences []string, j *job, from, to, format string) error {
 	first, last, err := w.window(j, from, to)
 	if err != nil {
 		return err
@@ -146,20 +148,19 @@ func (w world) playRange(file timetable.File, j *job, from, to, format string) e
 	if last.Before(first) {
 		return usageError("the range is empty: the timetable covers %s", proof.Covers(file))
 	}
-	result, err := proof.PlayRange(file, j.plan, proof.Question{From: first, To: last,
-		On: func(date plan.Date) proof.Asked {
-			d := j.book.On(date)
-			_, f := d.Moved(j.plan, j.field)
-			return proof.Asked{Day: j.played(date, d), Field: f, Age: d.Age}
-		},
-		Limit: func(coral int, date plan.Date) float64 { return j.programme.Limit(coral, date).Max }, Before: j.programme.CameFrom, Usual: j.programme.UsualDLI})
+	return w.playDates(file, differences, j, first, last, format)
+}
+
+func (w world) playDates(file timetable.File, differences []string, j *job, first, last plan.Date, format string) error {
+	result, err := j.play(file, first, last)
 	if err != nil {
 		return fileError(err, "name dates that the timetable covers, or compile for more dates")
 	}
-	if err := report.Write(w.stdout, format, report.NewPlayed(j.plan, result)); err != nil {
+	r := report.NewPlayed(j.plan, result, differences)
+	if err := report.Write(w.stdout, format, r); err != nil {
 		return err
 	}
-	if !result.Kept() || !result.Gentle() {
+	if !r.Faithful || !r.Met || !r.Gentle {
 		return unmet()
 	}
 	return nil

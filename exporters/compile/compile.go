@@ -63,6 +63,11 @@ func build(b *builder, p *plan.Plan, spans []Span, curves Curves) Result {
 	for _, d := range days {
 		b.append(&out.File, d)
 	}
+	first, last := spans[0].From, spans[len(spans)-1].To
+	if last.IsZero() {
+		last = first
+	}
+	out.File.Judged = [2]plan.Date{first, last}
 	for _, u := range b.uses {
 		pt := b.ports[u.port]
 		out.Lowered = append(out.Lowered, Lowered{pt.Controller, pt.Name, pt.Port.Port.Channels(), u.first, b.jobs[u.job].result})
@@ -151,6 +156,7 @@ type use struct {
 type dayJobs struct {
 	from, to plan.Date
 	jobs     []int
+	follow   [][]curve.Curve // of each port: what its further lamps are asked for
 }
 
 type builder struct {
@@ -188,7 +194,8 @@ func (b *builder) collect(spans []Span, curves Curves) []dayJobs {
 			if s.To.IsZero() {
 				to = plan.Date{}
 			}
-			next := dayJobs{d, to, b.day(d, curves(d), s.ShiftS)}
+			next := b.day(d, onClock(s, d, curves))
+			next.to = to
 			if n := len(days); n > 0 && slices.Equal(days[n-1].jobs, next.jobs) {
 				days[n-1].to = to
 			} else {
@@ -199,14 +206,42 @@ func (b *builder) collect(spans []Span, curves Curves) []dayJobs {
 	return days
 }
 
-func (b *builder) day(d plan.Date, curves []curve.Curve, shift float64) []int {
-	jobs := make([]int, len(b.ports))
+// onClock is every channel's curve over a date of the controller's calendar. Where its clock
+// is ahead of the day's, the date begins with the end of the day before; where it is behind,
+// it ends with the beginning of the day after. A table for all dates is that of one day.
+func onClock(s Span, d plan.Date, curves Curves) []curve.Curve {
+	own := curves(d)
+	beside := own
+	if s.ShiftS > 0 && !s.To.IsZero() {
+		beside = curves(d.AddDays(-1))
+	} else if s.ShiftS < 0 && !s.To.IsZero() {
+		beside = curves(d.AddDays(1))
+	}
+	out := make([]curve.Curve, len(own))
+	for i, c := range own {
+		out[i] = c.Shift(s.ShiftS)
+		if slices.Equal(c.Pieces(), beside[i].Pieces()) {
+			continue
+		}
+		cut := curve.Day - s.ShiftS // of the days' own time: what is before it is played on the same date
+		first, second := c, beside[i]
+		if s.ShiftS < 0 {
+			cut = -s.ShiftS
+			first, second = beside[i], c
+		}
+		out[i] = curve.Sum(first.Between(0, cut).Shift(s.ShiftS), second.Between(cut, curve.Day).Shift(s.ShiftS))
+	}
+	return out
+}
+
+func (b *builder) day(d plan.Date, curves []curve.Curve) dayJobs {
+	jobs, follow := make([]int, len(b.ports)), make([][]curve.Curve, len(b.ports))
 	for i, pt := range b.ports {
 		if !pt.lamp() {
 			jobs[i] = -1
 			continue
 		}
-		want := curves[pt.Channels[0]].Shift(shift)
+		want := curves[pt.Channels[0]]
 		key := fingerprint(b.alike[i], want)
 		j, ok := b.known[key]
 		if !ok {
@@ -221,8 +256,11 @@ func (b *builder) day(d plan.Date, curves []curve.Curve, shift float64) []int {
 			b.uses = append(b.uses, use{i, j, d})
 		}
 		jobs[i] = j
+		for _, c := range pt.Channels[1:] {
+			follow[i] = append(follow[i], curves[c])
+		}
 	}
-	return jobs
+	return dayJobs{from: d, jobs: jobs, follow: follow}
 }
 
 // fingerprint tells curves of ports that can hold the same apart.

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"dayloom/exporters/departure"
 	"dayloom/exporters/lowering"
 	"dayloom/exporters/timetable"
 	"dayloom/schedule/port"
@@ -17,16 +18,47 @@ func (b *builder) append(f *timetable.File, d dayJobs) {
 		switch {
 		case d.jobs[i] >= 0:
 			r := b.jobs[d.jobs[i]].result
+<<<<<<< HEAD
 			t.Ports = append(t.Ports, timetable.Port{Port: pt.Port.Port, Points: r.Points, Claim: &r.Greatest})
+=======
+			claim := r.Greatest
+			t.Ports = append(t.Ports, timetable.Port{Port: pt.Port.Port, Points: r.Points, Claim: &claim})
+>>>>>>> 00be9a1 (Judge a timetable by the curve, each band and the night, and play what compile wrote)
 		case len(pt.feeds) > 0:
 			t.Ports = append(t.Ports, timetable.Port{Port: pt.Port.Port, Points: b.feed(pt, d)})
 		}
 	}
+	b.further(t, d)
 	if n := len(f.Tables); n > 0 && samePoints(f.Tables[n-1], t) {
-		f.Tables[n-1].To = t.To
+		last := &f.Tables[n-1]
+		last.To = t.To
+		for i, p := range t.Ports {
+			if p.Claim != nil {
+				*last.Ports[i].Claim = max(*last.Ports[i].Claim, *p.Claim)
+			}
+		}
 		return
 	}
 	f.Tables = append(f.Tables, t)
+}
+
+// further widens the claims of ports of several lamps to those after the first.
+func (b *builder) further(t timetable.Table, d dayJobs) {
+	var light [][]port.Played
+	for i, pt := range b.ports {
+		for k, want := range d.follow[i] {
+			if light == nil {
+				light, _ = t.Light() // of points that compile made itself
+			}
+			at := t.Port(pt.Ref())
+			if light == nil || at < 0 || k+1 >= len(light[at]) {
+				continue
+			}
+			norm := departure.Norm{Step: pt.TimeStep, Hold: pt.Hold}
+			claim := t.Ports[at].Claim
+			*claim = max(*claim, norm.Greatest(want, light[at][k+1], 0, port.Day).High)
+		}
+	}
 }
 
 // feed is what an outlet does for the ports it feeds. It is on while any of them

@@ -8,20 +8,11 @@ import (
 	"dayloom/exporters/timetable"
 	"dayloom/schedule/acclimate"
 	"dayloom/schedule/clock"
-	"dayloom/schedule/day"
-	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
 )
 
 // RiseSlack is what a rise may exceed its limit by: so much of a day's dose may lowering miss.
 const RiseSlack = 0.005
-
-// Asked is what a plan asks on one date.
-type Asked struct {
-	Day   day.Day
-	Field light.Field // with the corals where they stand
-	Age   []float64   // nil: all new
-}
 
 // Question is a range of dates to play.
 type Question struct {
@@ -44,7 +35,7 @@ type CoralRange struct {
 	Zone        int
 	Least, Most Extreme // delivered DLI, mol m⁻² d⁻¹
 	Off         Extreme // greatest departure from the asked DLI, relative, signed
-	DaysOff     int     // on which it departs by more than Allowed
+	DaysOff     int     // on which it does not get what was asked
 	Rise        Extreme // over the most of the Accustomed days before, relative to it: the greatest for its limit
 	Overnight   Extreme // greatest rise over the day before
 	Limit       float64 // on the date of that rise
@@ -53,9 +44,18 @@ type CoralRange struct {
 
 // RangeResult is a timetable played on every date of a range.
 type RangeResult struct {
-	From, To plan.Date
-	Corals   []CoralRange
+	From, To   plan.Date
+	Corals     []CoralRange
+	Days       []Result // of each date
+	Unfaithful []plan.Date
+	Unmet      []plan.Date
 }
+
+// Faithful reports whether the timetable gives what was asked on every date.
+func (r RangeResult) Faithful() bool { return len(r.Unfaithful) == 0 }
+
+// Met reports whether what is asked meets targets and limits on every date.
+func (r RangeResult) Met() bool { return len(r.Unmet) == 0 }
 
 // Kept reports whether every coral gets what was asked on every date.
 func (r RangeResult) Kept() bool {
@@ -99,30 +99,37 @@ func PlayRange(file timetable.File, p *plan.Plan, q Question) (RangeResult, erro
 		}
 		out.Corals = append(out.Corals, r)
 	}
+	out.Days = days[start.DaysUntil(q.From):]
+	for _, d := range out.Days {
+		if !d.Faithful() {
+			out.Unfaithful = append(out.Unfaithful, d.Date)
+		}
+		if !d.Met {
+			out.Unmet = append(out.Unmet, d.Date)
+		}
+	}
 	return out, nil
 }
 
-// played is the DLI of every coral on one date, mol m⁻² d⁻¹.
-type played struct{ asked, delivered []float64 }
-
 // add takes in the k-th day since start.
-func (r *CoralRange) add(q Question, coral int, start plan.Date, days []played, k int) {
+func (r *CoralRange) add(q Question, coral int, start plan.Date, days []Result, k int) {
 	date := start.AddDays(k)
 	if q.Before(coral, date) > 0 {
 		return
 	}
-	got, asked := days[k].delivered[coral], days[k].asked[coral]
+	day := days[k].Corals[coral]
+	got := day.DeliveredDLI
 	if r.Least.Date.IsZero() || got < r.Least.Value {
 		r.Least = Extreme{date, got}
 	}
 	if r.Most.Date.IsZero() || got > r.Most.Value {
 		r.Most = Extreme{date, got}
 	}
-	off := Coral{AskedDLI: asked, DeliveredDLI: got}.Departure()
+	off := day.Departure()
 	if math.Abs(off) > math.Abs(r.Off.Value) {
 		r.Off = Extreme{date, off}
 	}
-	if math.Abs(got-asked) > Allowed*asked+1e-12 {
+	if !day.Kept() {
 		r.DaysOff++
 	}
 	var before []acclimate.Measure
@@ -130,7 +137,7 @@ func (r *CoralRange) add(q Question, coral int, start plan.Date, days []played, 
 		if from := q.Before(coral, start.AddDays(b)); from > 0 {
 			before = append(before, acclimate.OnlyDLI(from))
 		} else if b >= 0 {
-			before = append(before, acclimate.OnlyDLI(days[b].delivered[coral]))
+			before = append(before, acclimate.OnlyDLI(days[b].Corals[coral].DeliveredDLI))
 		}
 	}
 	if len(before) == 0 {
@@ -158,8 +165,8 @@ func (r *CoralRange) rise(date plan.Date, up, overnight, limit float64) {
 }
 
 // playDays plays every date on all cores; each depends on nothing but itself.
-func playDays(file timetable.File, p *plan.Plan, on func(plan.Date) Asked, from, to plan.Date) ([]played, error) {
-	out := make([]played, from.DaysUntil(to)+1)
+func playDays(file timetable.File, p *plan.Plan, on func(plan.Date) Asked, from, to plan.Date) ([]Result, error) {
+	out := make([]Result, from.DaysUntil(to)+1)
 	errs := make([]error, len(out))
 	all := newFilm(file)
 	c := clock.Of(p.Clock)
@@ -185,20 +192,10 @@ func playDays(file timetable.File, p *plan.Plan, on func(plan.Date) Asked, from,
 	return out, nil
 }
 
-func playDay(all film, p *plan.Plan, c clock.Clock, on func(plan.Date) Asked, date plan.Date) (played, error) {
+func playDay(all film, p *plan.Plan, c clock.Clock, on func(plan.Date) Asked, date plan.Date) (Result, error) {
 	pl, err := all.on(c, date)
 	if err != nil {
-		return played{}, err
+		return Result{}, err
 	}
-	a := on(date)
-	dose := make([]float64, len(p.Channels))
-	for i, ch := range p.Channels {
-		dose[i] = pl.channel(ch.Name).dose
-	}
-	out := played{make([]float64, len(p.Corals)), make([]float64, len(p.Corals))}
-	for i, cells := range a.Field.Corals {
-		full := light.Full(cells, a.Age)
-		out.asked[i], out.delivered[i] = light.DLI(full, a.Day.Doses()), light.DLI(full, dose)
-	}
-	return out, nil
+	return pl.judge(p, on(date)), nil
 }

@@ -10,6 +10,7 @@ import (
 
 	"dayloom/exporters/timetable"
 	"dayloom/photon/dimmer"
+	"dayloom/schedule/curve"
 	"dayloom/schedule/day"
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
@@ -37,7 +38,7 @@ func levels(t *testing.T, percent ...float64) (timetable.File, *plan.Plan, Quest
 	field := light.Field{Corals: [][]light.Cell{{{PPFD: 100}}}}
 	q := Question{From: first, To: first.AddDays(len(percent) - 1),
 		On: func(date plan.Date) Asked {
-			return Asked{Day: day.Day{Date: date, Channels: []day.Channel{{DoseS: 864 * percent[first.DaysUntil(date)]}}}, Field: field}
+			return Asked{Day: day.Day{Date: date, Channels: []day.Channel{{DoseS: 864 * percent[first.DaysUntil(date)], Curve: curve.Always(percent[first.DaysUntil(date)] / 100)}}}, Field: field}
 		},
 		Limit:  func(int, plan.Date) float64 { return 0.15 },
 		Before: func(int, plan.Date) float64 { return 0 }}

@@ -12,17 +12,20 @@ import (
 
 // Compiled says what was written and how well each port follows its curve.
 type Compiled struct {
-	Plan   string         `json:"plan"`
-	Folder string         `json:"folder"`
-	Files  []string       `json:"files"`
-	From   string         `json:"valid_from"`
-	To     string         `json:"valid_to,omitempty"`
-	Tables int            `json:"tables"`
-	Ports  []CompiledPort `json:"ports"`
-	Spots  Spots          `json:"expected"`
-	Cut    *Cut           `json:"cut,omitempty"`
-	Energy []EnergyMonth  `json:"energy_by_month,omitempty"`
-	Notes  []string       `json:"notes,omitempty"`
+	Plan     string         `json:"plan"`
+	Folder   string         `json:"folder"`
+	Files    []string       `json:"files"`
+	From     string         `json:"valid_from"`
+	To       string         `json:"valid_to,omitempty"`
+	Tables   int            `json:"tables"`
+	Ports    []CompiledPort `json:"ports"`
+	Spots    Spots          `json:"expected"`
+	Cut      *Cut           `json:"cut,omitempty"`
+	Energy   []EnergyMonth  `json:"energy_by_month,omitempty"`
+	Notes    []string       `json:"notes,omitempty"`
+	Faithful bool           `json:"faithful"` // what was written gives what was asked, when it is played
+	Met      bool           `json:"met"`      // what was asked meets targets and limits
+	Played   Played         `json:"played"`
 }
 
 // CompiledPort is the worst of one port over all its tables.
@@ -42,10 +45,10 @@ type CompiledPort struct {
 }
 
 // NewCompiled sums up a build.
-func NewCompiled(p *plan.Plan, b compile.Result, folder string, files []string) (Compiled, error) {
+func NewCompiled(p *plan.Plan, b compile.Result, folder string, files []string, played Played) (Compiled, error) {
 	f := b.File
 	spots, err := NewSpots(f)
-	out := Compiled{Plan: p.Name, Folder: folder, Files: files, Tables: len(f.Tables), Spots: spots,
+	out := Compiled{Plan: p.Name, Folder: folder, Files: files, Tables: len(f.Tables), Spots: spots, Faithful: played.Faithful, Met: played.Met, Played: played,
 		From: f.Tables[0].From.String(), To: f.Tables[len(f.Tables)-1].To.String()}
 	for _, c := range p.Controllers {
 		for _, q := range c.Ports {
@@ -141,7 +144,13 @@ func (r Compiled) Text(w io.Writer) error {
 	for _, n := range r.Notes {
 		fmt.Fprintf(w, "\n%s\n", n)
 	}
-	return nil
+	for _, b := range r.Played.beyond {
+		fmt.Fprintf(w, "\n%s\n", b)
+	}
+	if len(r.Played.Unfaithful) > 0 || !r.Met {
+		fmt.Fprintln(w)
+	}
+	return verdicts(w, r.Played.Differences, r.Faithful, r.Met)
 }
 
 func plural(n int, word string) string {

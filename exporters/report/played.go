@@ -12,13 +12,19 @@ import (
 
 // Played is a timetable played on every date of a range.
 type Played struct {
-	Plan   string        `json:"plan"`
-	From   string        `json:"from"`
-	To     string        `json:"to"`
-	Days   int           `json:"days"`
-	Corals []PlayedCoral `json:"corals"`
-	Kept   bool          `json:"kept"`
-	Gentle bool          `json:"no_rise_above_limit"`
+	Plan        string        `json:"plan"`
+	From        string        `json:"from"`
+	To          string        `json:"to"`
+	Days        int           `json:"days"`
+	Corals      []PlayedCoral `json:"corals"`
+	Kept        bool          `json:"kept"`
+	Gentle      bool          `json:"no_rise_above_limit"`
+	Faithful    bool          `json:"faithful"`
+	Met         bool          `json:"met"`
+	Unfaithful  []string      `json:"dates_unfaithful,omitempty"`
+	Unmet       []string      `json:"dates_unmet,omitempty"`
+	Differences []string      `json:"differences,omitempty"`
+	beyond      []string
 }
 
 // PlayedCoral is one coral's extremes. Differences and rises are relative; dates are
@@ -39,13 +45,36 @@ type PlayedCoral struct {
 	OvernightOn string  `json:"greatest_rise_overnight_on,omitempty"`
 }
 
-// NewPlayed makes the report of a played range.
-func NewPlayed(p *plan.Plan, r proof.RangeResult) Played {
-	out := Played{Plan: p.Name, From: r.From.String(), To: r.To.String(), Days: r.From.DaysUntil(r.To) + 1, Kept: r.Kept(), Gentle: r.Gentle()}
+// NewPlayed makes the report of a played range; differences are those of the timetable's
+// ports from the plan's.
+func NewPlayed(p *plan.Plan, r proof.RangeResult, differences []string) Played {
+	out := Played{Plan: p.Name, From: r.From.String(), To: r.To.String(), Days: r.From.DaysUntil(r.To) + 1, Kept: r.Kept(), Gentle: r.Gentle(),
+		Faithful: r.Faithful() && len(differences) == 0, Met: r.Met(), Differences: differences}
+	for _, d := range r.Unfaithful {
+		out.Unfaithful = append(out.Unfaithful, d.String())
+	}
+	for _, d := range r.Unmet {
+		out.Unmet = append(out.Unmet, d.String())
+	}
+	out.beyond = firstBeyond(r)
 	for _, c := range r.Corals {
 		out.Corals = append(out.Corals, PlayedCoral{c.Name, p.Zones[c.Zone].Name, c.Least.Value, c.Most.Value,
 			c.Off.Value, c.Off.Date.String(), c.DaysOff, c.Rise.Value, c.Rise.Date.String(), c.Limit, c.DaysOver,
 			c.Overnight.Value, c.Overnight.Date.String()})
+	}
+	return out
+}
+
+// firstBeyond is for each port the first date on which its light is not where it should be.
+func firstBeyond(r proof.RangeResult) (out []string) {
+	seen := map[string]bool{}
+	for _, d := range r.Days {
+		for _, q := range d.Ports {
+			if id := q.Controller + "/" + q.Name + "/" + q.Channel; !q.Follows() && !seen[id] {
+				seen[id] = true
+				out = append(out, fmt.Sprintf("on %v: %s", d.Date, beyond(q)))
+			}
+		}
 	}
 	return out
 }
@@ -106,6 +135,15 @@ func (r Played) Text(w io.Writer) error {
 	} else {
 		fmt.Fprintf(w, "the DLI of %d of %d corals rises by more than is allowed", over, len(r.Corals))
 	}
-	_, err := fmt.Fprintf(w, "; a rise is over the most that the coral had in the %d days before, so that light returning after a quiet day is none; overnight is over the day before alone\n", acclimate.Accustomed)
-	return err
+	fmt.Fprintf(w, "; a rise is over the most that the coral had in the %d days before, so that light returning after a quiet day is none; overnight is over the day before alone\n", acclimate.Accustomed)
+	for _, b := range r.beyond {
+		fmt.Fprintln(w, b)
+	}
+	if n := len(r.Unfaithful); n > 0 {
+		fmt.Fprintf(w, "on %d of %d dates the timetable does not give what was asked, first on %s\n", n, r.Days, r.Unfaithful[0])
+	}
+	if n := len(r.Unmet); n > 0 {
+		fmt.Fprintf(w, "on %d of %d dates what is asked misses a target or limit, first on %s\n", n, r.Days, r.Unmet[0])
+	}
+	return verdicts(w, r.Differences, r.Faithful, r.Met)
 }

@@ -45,7 +45,7 @@ func TestPlayedSaysWhoRoseTooMuch(t *testing.T) {
 		{Name: "fan", Least: proof.Extreme{Date: march, Value: 4}, Most: proof.Extreme{Date: march.AddDays(3), Value: 5},
 			Rise: proof.Extreme{Date: march.AddDays(3), Value: 0.25}, Limit: 0.15, DaysOver: 1},
 		{Name: "sea whip", Least: proof.Extreme{Date: march, Value: 4}, Most: proof.Extreme{Date: march, Value: 4}},
-	}})
+	}}, nil)
 	text, rows, js := written(t, r)
 	assert.Contains(t, text, "every date from 2027-03-01 to 2027-03-10 (10 days)")
 	assert.Contains(t, text, "rises too much on 1 day")

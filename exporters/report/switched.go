@@ -21,7 +21,7 @@ type Switched struct {
 
 // NewSwitched makes the report of a played day of outlets.
 func NewSwitched(p *plan.Plan, r proof.Result) Switched {
-	v := NewVerified(p, r)
+	v := NewVerified(p, r, nil)
 	out := Switched{Plan: v.Plan, Date: v.Date, Ports: v.Ports, Missing: v.Missing, Kept: len(v.Missing) == 0}
 	for _, q := range r.Ports {
 		out.kept = append(out.kept, q.Kept())

@@ -3,7 +3,7 @@ package report
 import (
 	"fmt"
 	"io"
-	"math"
+	"strings"
 
 	"dayloom/exporters/proof"
 	"dayloom/exporters/table"
@@ -12,12 +12,15 @@ import (
 
 // Verified is a timetable held against a day of the plan.
 type Verified struct {
-	Plan    string          `json:"plan"`
-	Date    string          `json:"date"`
-	Corals  []VerifiedCoral `json:"corals"`
-	Ports   []VerifiedPort  `json:"ports"`
-	Missing []string        `json:"channels_without_port,omitempty"`
-	Kept    bool            `json:"kept"`
+	Plan        string          `json:"plan"`
+	Date        string          `json:"date"`
+	Corals      []VerifiedCoral `json:"corals"`
+	Ports       []VerifiedPort  `json:"ports"`
+	Missing     []string        `json:"channels_without_port,omitempty"`
+	Kept        bool            `json:"kept"`
+	Faithful    bool            `json:"faithful"`              // the timetable gives what was asked
+	Met         bool            `json:"met"`                   // what was asked meets targets and limits
+	Differences []string        `json:"differences,omitempty"` // of the timetable's ports and clock from the plan's
 }
 
 // VerifiedCoral is one coral's light asked and delivered.
@@ -29,8 +32,13 @@ type VerifiedCoral struct {
 	Difference    float64 `json:"difference"` // relative to asked
 	PeakAsked     float64 `json:"ppfd_peak_asked_umol_m2_s"`
 	PeakDelivered float64 `json:"ppfd_peak_delivered_umol_m2_s"`
+	Band          string  `json:"band_furthest_off_nm,omitempty"`
+	BandOff       float64 `json:"band_difference"`
+	MoonAsked     float64 `json:"moonlight_dli_asked_mol_m2_d"`
+	MoonDelivered float64 `json:"moonlight_dli_delivered_mol_m2_d"`
 	OverLimit     bool    `json:"over_ppfd_max"`
 	Kept          bool    `json:"kept"`
+	verdict       string
 }
 
 // VerifiedPort is one port's light asked and delivered.
@@ -43,19 +51,58 @@ type VerifiedPort struct {
 	DeliveredS float64 `json:"dose_delivered_s"`
 	Greatest   float64 `json:"greatest_departure"`
 	GreatestAt string  `json:"greatest_departure_at"`
+	Follows    bool    `json:"follows"`
+	beyond     string
 }
 
-// NewVerified makes the report of a played day.
-func NewVerified(p *plan.Plan, r proof.Result) Verified {
-	out := Verified{Plan: p.Name, Date: r.Date.String(), Missing: r.Missing, Kept: r.Kept()}
+// NewVerified makes the report of a played day; differences are those of the timetable's
+// ports from the plan's.
+func NewVerified(p *plan.Plan, r proof.Result, differences []string) Verified {
+	out := Verified{Plan: p.Name, Date: r.Date.String(), Missing: r.Missing, Kept: r.Kept(),
+		Faithful: r.Faithful() && len(differences) == 0, Met: r.Met, Differences: differences}
 	for _, c := range r.Corals {
-		out.Corals = append(out.Corals, VerifiedCoral{c.Name, p.Zones[c.Zone].Name, c.AskedDLI, c.DeliveredDLI,
-			c.Departure(), c.AskedPeak, c.DeliveredPeak, c.OverLimit, c.Kept})
+		row := VerifiedCoral{Name: c.Name, Zone: p.Zones[c.Zone].Name, Asked: c.AskedDLI, Delivered: c.DeliveredDLI,
+			Difference: c.Departure(), PeakAsked: c.AskedPeak, PeakDelivered: c.DeliveredPeak, BandOff: c.BandOff,
+			MoonAsked: c.AskedMoon, MoonDelivered: c.DeliveredMoon, OverLimit: c.OverLimit, Kept: c.Kept(), verdict: verdictOf(c)}
+		if c.BandOff != 0 {
+			row.Band = BandName(c.Band)
+		}
+		out.Corals = append(out.Corals, row)
 	}
 	for _, q := range r.Ports {
-		out.Ports = append(out.Ports, VerifiedPort{q.Controller, q.Name, q.Channel, q.Points, q.AskedS, q.DeliveredS, q.Greatest, Clock(q.GreatestAtS)})
+		out.Ports = append(out.Ports, VerifiedPort{q.Controller, q.Name, q.Channel, q.Points, q.AskedS, q.DeliveredS, q.Greatest, Clock(q.GreatestAtS), q.Follows(), beyond(q)})
 	}
 	return out
+}
+
+// verdictOf is what is wrong with a coral's light, in words.
+func verdictOf(c proof.Coral) string {
+	var wrong []string
+	if c.Off() {
+		wrong = append(wrong, "off")
+	}
+	if c.BandIsOff() {
+		wrong = append(wrong, fmt.Sprintf("%s nm off by %+.1f %%", BandName(c.Band), 100*c.BandOff))
+	}
+	if c.MoonIsOff() {
+		wrong = append(wrong, "moonlight off")
+	}
+	if c.OverLimit {
+		wrong = append(wrong, "over ppfd_max")
+	}
+	if wrong == nil {
+		return "kept"
+	}
+	return strings.Join(wrong, ", ")
+}
+
+// beyond says where a port's light is not where it should be; "" where it is.
+func beyond(p proof.Port) string {
+	if p.Follows() {
+		return ""
+	}
+	return fmt.Sprintf("%s port %s (%s): at %s the light is %.2f %% of full away from what was asked, %.2f %% is allowed",
+		p.Controller, p.Name, p.Channel, Clock(p.BeyondAtS), 100*(p.Allowed+p.Beyond), 100*p.Allowed)
 }
 
 // Table has one row a coral.
@@ -69,17 +116,8 @@ func (r Verified) Table() table.Table {
 		{Head: "delivered", Unit: "µmol/m²/s", Key: "ppfd_peak_delivered_umol_m2_s"},
 		{Head: "verdict", Key: "verdict", Left: true}}}
 	for _, c := range r.Corals {
-		verdict := "kept"
-		switch off := math.Abs(c.Difference) > proof.Allowed; {
-		case off && c.OverLimit:
-			verdict = "off, over ppfd_max"
-		case c.OverLimit:
-			verdict = "over ppfd_max"
-		case !c.Kept:
-			verdict = "off"
-		}
 		t.Add(c.Name, c.Zone, fmt.Sprintf("%.3f", c.Asked), fmt.Sprintf("%.3f", c.Delivered), fmt.Sprintf("%+.2f", 100*c.Difference),
-			sig(c.PeakAsked), sig(c.PeakDelivered), verdict)
+			sig(c.PeakAsked), sig(c.PeakDelivered), c.verdict)
 	}
 	return t
 }
@@ -105,6 +143,11 @@ func (r Verified) Text(w io.Writer) error {
 	for _, m := range r.Missing {
 		fmt.Fprintf(w, "\n%s should give light but has no port: it stays dark.\n", m)
 	}
+	for _, p := range r.Ports {
+		if p.beyond != "" {
+			fmt.Fprintf(w, "\n%s\n", p.beyond)
+		}
+	}
 	off := 0
 	for _, c := range r.Corals {
 		if !c.Kept {
@@ -114,7 +157,23 @@ func (r Verified) Text(w io.Writer) error {
 	if off == 0 {
 		fmt.Fprintf(w, "\nevery coral gets what was asked, within %g %%\n", 100*proof.Allowed)
 	} else {
-		fmt.Fprintf(w, "\n%d of %d corals are off by more than %g %% of what was asked, or over their limit\n", off, len(r.Corals), 100*proof.Allowed)
+		fmt.Fprintf(w, "\n%d of %d corals are off by more than %g %% of what was asked, %g %% of a band or %g %% of moonlight, or over their limit\n",
+			off, len(r.Corals), 100*proof.Allowed, 100*proof.AllowedBand, 100*proof.AllowedMoon)
 	}
-	return nil
+	return verdicts(w, r.Differences, r.Faithful, r.Met)
+}
+
+// verdicts says in what a timetable differs from its plan, whether it is faithful, and
+// whether what it should give meets the targets; of what is well nothing is said.
+func verdicts(w io.Writer, differences []string, faithful, met bool) (err error) {
+	for _, d := range differences {
+		_, err = fmt.Fprintf(w, "differs from the plan: %s\n", d)
+	}
+	if !faithful {
+		_, err = fmt.Fprintln(w, "the timetable does not give what the plan asks: do not load it; compile the plan again")
+	}
+	if !met {
+		_, err = fmt.Fprintln(w, "not all targets and limits are met by what the plan asks; dayloom dli shows which")
+	}
+	return err
 }

@@ -138,8 +138,8 @@ func TestCutFilesAreRefused(t *testing.T) {
 		last := string(csv[bytes.LastIndexByte(csv[:i-1], '\n')+1 : i])
 		if len(f.Tables) == 1 {
 			inFirst++
-			_, err = f.Complete(p) // the plan knows which ports there are
-			require.Equal(t, strings.Contains(last, ",outlets,1,"), err == nil, last)
+			_, differences := f.Through(&p) // the plan knows which ports there are
+			require.Equal(t, strings.Contains(last, ",outlets,1,"), differences == nil, last)
 		} else {
 			inLast++
 			require.Contains(t, last, "2027-03-28,,outlets,1,,")
@@ -149,47 +149,68 @@ func TestCutFilesAreRefused(t *testing.T) {
 	assert.Equal(t, 2, inLast, "all but the last row of the last port")
 }
 
-func TestCompleteTakesTheRestFromThePlan(t *testing.T) {
+func TestPointsGoThroughThePortsOfThePlan(t *testing.T) {
 	f := example(t)
 	csv, json := written(t, f)
 	bare, err := Read("t.csv", csv)
 	require.NoError(t, err)
 	p := planOf(f)
-	got, err := bare.Complete(p)
-	require.NoError(t, err)
+	got, differences := bare.Through(&p)
+	require.Empty(t, differences)
 	require.False(t, got.NeedsPlan())
 	assert.Equal(t, f.Tables, got.Tables)
 	assert.True(t, bare.NeedsPlan(), "the timetable it was made from is as it was")
 	full, err := Read("t.json", json)
 	require.NoError(t, err)
-	again, err := full.Complete(p)
-	require.NoError(t, err)
+	again, differences := full.Through(&p)
+	require.Empty(t, differences)
 	assert.Equal(t, f, again)
+}
 
-	p.Controllers[0].Ports = append(p.Controllers[0].Ports, plan.Port{Port: port.Port{Controller: "rack", Name: "9"}})
-	_, err = bare.Complete(p)
-	require.ErrorContains(t, err, "lacks port 9 of rack, which the plan has; the file was cut")
-	p = planOf(f)
-	p.Controllers[1].Ports[0].Controller = "shelf"
-	_, err = bare.Complete(p)
-	require.ErrorContains(t, err, "port 2 of rack is in the timetable but not in the plan")
-	p = planOf(f)
-	p.Controllers[0].Ports[0].Lamps = []port.Lamp{{Channel: "bar-red"}}
-	_, err = bare.Complete(p)
-	require.ErrorContains(t, err, `port 1 of rack drives "bar-blue" by volts in the timetable, but "bar-red" by volts in the plan`)
-	p = planOf(f)
-	p.Controllers[0].Ports[0].Range[1] = 4
-	_, err = bare.Complete(p)
-	require.ErrorContains(t, err, "the command 5 V lies outside the range")
-	p = planOf(f)
-	p.Controllers[0].Ports[0].Lamps = []port.Lamp{{Channel: "bar-blue", Response: f.Tables[0].Ports[2].Lamps[0].Response}}
-	got, err = bare.Complete(p)
+// Whatever a file says of its ports is held against the plan.
+func TestDifferencesFromThePlan(t *testing.T) {
+	f := example(t)
+	_, json := written(t, f)
+	full, err := Read("t.json", json)
 	require.NoError(t, err)
-	assert.Contains(t, got.Doubts, "port 1 of rack at 08:30: light_percent is 7.000, but at 1.2 V the lamp gives 1.200")
+	linear := f.Tables[0].Ports[2].Lamps[0].Response
+	for want, change := range map[string]func(p *plan.Plan){
+		"the table from 2027-01-01 lacks port 9 of rack, which the plan has; it stays dark": func(p *plan.Plan) {
+			p.Controllers[0].Ports = append(p.Controllers[0].Ports, plan.Port{Port: port.Port{Controller: "rack", Name: "9"}})
+		},
+		"port 2 of rack is in the timetable, but not in the plan":                           func(p *plan.Plan) { p.Controllers[1].Ports[0].Controller = "shelf" },
+		"port 1 of rack drives bar-blue in the timetable, but bar-red in the plan":          func(p *plan.Plan) { p.Controllers[0].Ports[0].Lamps = []port.Lamp{{Channel: "bar-red"}} },
+		"port 1 of rack takes volts in the timetable, but percent in the plan":              func(p *plan.Plan) { p.Controllers[0].Ports[0].Signal = port.Percent },
+		"port 1 of rack is sent 5.0 V, outside its range in the plan, 0 to 4":               func(p *plan.Plan) { p.Controllers[0].Ports[0].Range[1] = 4 },
+		"port 1 of rack has the step 0.1 in the timetable, but 0.5 in the plan":             func(p *plan.Plan) { p.Controllers[0].Ports[0].Step = 0.5 },
+		"port 1 of rack has the between_points ramp in the timetable, but hold in the plan": func(p *plan.Plan) { p.Controllers[0].Ports[0].Hold = true },
+		"port 1 of rack has the outlet outlets/1 in the timetable, but nothing in the plan": func(p *plan.Plan) { p.Controllers[0].Ports[0].Outlet = port.Ref{} },
+		"port 1 of rack answers with another response (bar-blue) in the timetable than in the plan": func(p *plan.Plan) {
+			p.Controllers[0].Ports[0].Lamps = []port.Lamp{{Channel: "bar-blue", Response: linear}}
+		},
+		"the timetable is for Europe/Lisbon, the day on standard time, the controller's clock following summer time, the plan for UTC, the day with summer time, the controller's clock following summer time": func(p *plan.Plan) {
+			p.Clock = plan.Clock{ZoneName: "UTC", FollowsSummerTime: true}
+		},
+	} {
+		p := planOf(f)
+		p.Clock.ZoneName = "Europe/Lisbon"
+		change(&p)
+		_, differences := full.Through(&p)
+		assert.Contains(t, differences, want)
+	}
+}
+
+// The light that a file states is held against what its commands give.
+func TestDoubts(t *testing.T) {
+	_, json := written(t, example(t))
+	f, err := Read("t.json", bytes.Replace(json, []byte(`"command": 5.0`), []byte(`"command": 6.0`), 1))
+	require.NoError(t, err)
+	assert.Equal(t, []string{"t.json:20:11: port 1 of rack at 11:00: light_percent is 45.000, but at 6.0 V the lamp gives 56.000"}, f.Doubts)
 }
 
 // planOf is the controllers of the example as a plan has them.
 func planOf(f File) (p plan.Plan) {
+	p.Clock.ZoneName = f.Clock.Zone
 	for _, q := range f.Tables[0].Ports {
 		if n := len(p.Controllers); n == 0 || p.Controllers[n-1].Name != q.Controller || p.Controllers[n-1].Signal != q.Signal {
 			p.Controllers = append(p.Controllers, plan.Controller{Name: q.Controller, Kind: q.Kind})

@@ -102,6 +102,18 @@ func (f File) NeedsPlan() bool {
 	return false
 }
 
+// Claimed reports whether every port says how far its light is from its curve.
+func (f File) Claimed() bool {
+	for _, t := range f.Tables {
+		for i, p := range t.Ports {
+			if p.Claim == nil && !t.OnlyFeeds(i) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
 // PointCount is the number of points of all ports of all tables.
 func (f File) PointCount() int {
 	n := 0

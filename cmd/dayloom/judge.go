@@ -1,0 +1,73 @@
+package main
+
+import (
+	"dayloom/exporters/compile"
+	"dayloom/exporters/proof"
+	"dayloom/exporters/timetable"
+	"dayloom/schedule/clock"
+	"dayloom/schedule/dose"
+	"dayloom/schedule/plan"
+)
+
+// asked is what a plan asks on a date. Files that do not say how far their ports may be from
+// it are held against a compilation of that date.
+func (j *job) asked(date plan.Date, claimed bool) proof.Asked {
+	d := j.on(date)
+	a := proof.Asked{Day: d.day, Field: d.field, Age: d.age, Met: j.met(d, date)}
+	if !claimed {
+		a.Claims = j.claims(date)
+	}
+	return a
+}
+
+// met reports whether what is asked on a date meets targets and limits. Where a rule of the
+// calendar asks for another day than the usual, only limits are judged: less light is meant.
+func (j *job) met(d dated, date plan.Date) bool {
+	if j.offColour {
+		return false
+	}
+	if j.book.On(date).Rule == nil {
+		return d.result.AllMet()
+	}
+	for _, places := range [][]dose.Place{d.result.Corals, d.result.Areas} {
+		for _, p := range places {
+			if p.Verdict == dose.OverLimit {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// claims is how far each port is from its curve when a date is compiled.
+func (j *job) claims(date plan.Date) proof.Claims {
+	out := proof.Claims{}
+	span := compile.Span{From: date, To: date, ShiftS: clock.Of(j.plan.Clock).ShiftOn(date)}
+	for _, p := range compile.Build(j.plan, []compile.Span{span}, j.curves).File.Tables[0].Ports {
+		if p.Claim != nil {
+			out[p.Ref()] = *p.Claim
+		}
+	}
+	return out
+}
+
+// play holds a timetable against the plan on every date of a range.
+func (j *job) play(file timetable.File, from, to plan.Date) (proof.RangeResult, error) {
+	claimed := file.Claimed()
+	return proof.PlayRange(file, j.plan, proof.Question{From: from, To: to,
+		On:    func(date plan.Date) proof.Asked { return j.asked(date, claimed) },
+		Limit: func(coral int, date plan.Date) float64 { return j.programme.Limit(coral, date).Max }, Before: j.programme.CameFrom, Usual: j.programme.UsualDLI})
+}
+
+// judged are the dates that a timetable was judged on when it was made, as it says itself or
+// as compile would: its first while it is open, else all.
+func judged(file timetable.File) (from, to plan.Date) {
+	if !file.Judged[0].IsZero() {
+		return file.Judged[0], file.Judged[1]
+	}
+	from, to = file.Tables[0].From, file.Tables[len(file.Tables)-1].To
+	if to.IsZero() {
+		to = from
+	}
+	return from, to
+}

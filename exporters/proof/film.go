@@ -1,0 +1,161 @@
+package proof
+
+import (
+	"fmt"
+	"slices"
+	"sync"
+
+	"dayloom/exporters/timetable"
+	"dayloom/schedule/clock"
+	"dayloom/schedule/plan"
+	"dayloom/schedule/port"
+)
+
+// film is a timetable with the light of its tables, each played when it is first needed.
+type film struct {
+	file    timetable.File
+	outputs []output
+	tables  []func() ([]port.Played, error) // of each output
+}
+
+// output is one lamp of one port that gives light, in the order of the file's first table.
+type output struct {
+	port timetable.Port
+	lamp int
+}
+
+func (o output) channel() string { return o.port.Lamps[o.lamp].Channel }
+
+func newFilm(file timetable.File) film {
+	f := film{file: file}
+	first := file.Tables[0]
+	for i, q := range first.Ports {
+		for k := range q.Lamps {
+			if !first.OnlyFeeds(i) {
+				f.outputs = append(f.outputs, output{q, k})
+			}
+		}
+	}
+	for _, t := range file.Tables {
+		f.tables = append(f.tables, sync.OnceValues(func() ([]port.Played, error) { return f.play(t) }))
+	}
+	return f
+}
+
+func (f film) play(t timetable.Table) ([]port.Played, error) {
+	light, err := t.Light()
+	if err != nil {
+		return nil, err
+	}
+	var out []port.Played
+	for _, o := range f.outputs {
+		i := t.Port(o.port.Ref())
+		if i < 0 {
+			return nil, fmt.Errorf("the table from %v lacks port %s of %s", t.From, o.port.Name, o.port.Controller)
+		}
+		out = append(out, light[i][o.lamp])
+	}
+	return out, nil
+}
+
+// player holds what one day of playing needs.
+type player struct {
+	film
+	runs  []run
+	lamps map[int][]port.Played // of each output, by table
+}
+
+func (f film) on(c clock.Clock, date plan.Date) (player, error) {
+	rs, err := runs(f.file, c, date)
+	pl := player{f, rs, map[int][]port.Played{}}
+	for _, r := range rs {
+		if err == nil {
+			pl.lamps[r.table], err = f.tables[r.table]()
+		}
+	}
+	return pl, err
+}
+
+// channelPlay is the outputs of a channel, by index, and their mean light.
+type channelPlay struct {
+	outputs []int
+	dose    float64
+}
+
+func (pl player) channel(name string) channelPlay {
+	var c channelPlay
+	for k, o := range pl.outputs {
+		if o.channel() == name {
+			c.outputs = append(c.outputs, k)
+		}
+	}
+	for _, k := range c.outputs {
+		c.dose += pl.dose(k) / float64(len(c.outputs))
+	}
+	return c
+}
+
+// dose is the output's light over the plan's day, s of full light.
+func (pl player) dose(k int) float64 {
+	sum := 0.0
+	for _, r := range pl.runs {
+		sum += pl.lamps[r.table][k].Integral(r.from, r.to)
+	}
+	return sum
+}
+
+// between is the channel's light from one second of the plan's day to a later one, s of
+// full light.
+func (pl player) between(c channelPlay, from, to float64) float64 {
+	sum := 0.0
+	for _, r := range pl.runs {
+		a, b := max(from, r.day), min(to, r.day+r.to-r.from)
+		for _, k := range c.outputs {
+			if b > a {
+				sum += pl.lamps[r.table][k].Integral(a-r.day+r.from, b-r.day+r.from) / float64(len(c.outputs))
+			}
+		}
+	}
+	return sum
+}
+
+// looks is in how many places between two breaks the sum of all channels is looked at for
+// its greatest value: each is monotone there, and all but straight.
+const looks = 4
+
+// moments is the light of every channel wherever it may be greatest: after and before
+// every break of the day, and in between.
+func (pl player) moments(got []channelPlay) (out [][]float64) {
+	for _, r := range pl.runs {
+		at := []float64{r.from, r.to}
+		for _, l := range pl.lamps[r.table] {
+			for _, b := range l.Breaks() {
+				if b > r.from && b < r.to {
+					at = append(at, b)
+				}
+			}
+		}
+		slices.Sort(at)
+		at = slices.Compact(at)
+		for i, b := range at[1:] {
+			a := at[i]
+			for n := range looks {
+				t := a + (b-a)*float64(n)/looks
+				out = append(out, lights(got, pl.lamps[r.table], func(l port.Played) float64 { return l.At(t) }))
+			}
+			out = append(out, lights(got, pl.lamps[r.table], func(l port.Played) float64 { return l.Before(b) }))
+		}
+	}
+	return out
+}
+
+// lights is the mean light of each channel's outputs.
+func lights(got []channelPlay, lamps []port.Played, at func(port.Played) float64) []float64 {
+	out := make([]float64, len(got))
+	for i, g := range got {
+		for _, k := range g.outputs {
+			out[i] += at(lamps[k]) / float64(len(g.outputs))
+		}
+	}
+	return out
+}
