@@ -66,7 +66,7 @@ func playable(t require.TestingT, name string, data []byte, j *job) {
 		require.Regexp(t, regexp.MustCompile(`^`+regexp.QuoteMeta(name)+`:\d+`), err.Error())
 		return
 	}
-	f, err := file.timetable(j.plan)
+	f, _, err := file.timetable(j.plan)
 	if err != nil {
 		require.True(t, strings.HasPrefix(err.Error(), name) || len(err.Error()) > 20, err.Error())
 		return
@@ -78,8 +78,7 @@ func playable(t require.TestingT, name string, data []byte, j *job) {
 	if date.Year < 1970 || date.Year > 2200 {
 		return // no such date can be asked for
 	}
-	d := j.on(date)
-	result, err := proof.Play(f, d.plan, d.field, d.day, d.age)
+	result, err := proof.Play(f, j.plan, j.asked(date, true))
 	if err != nil {
 		return
 	}
