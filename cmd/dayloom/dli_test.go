@@ -44,6 +44,18 @@ func settledPlan(t *testing.T) string {
 	return plan
 }
 
+// metPlan is the starter plan with the peaks that meet its targets written into it.
+func metPlan(t *testing.T) string {
+	t.Helper()
+	plan := starterPlan(t)
+	text, err := os.ReadFile(plan)
+	require.NoError(t, err)
+	require.Equal(t, 2, strings.Count(string(text), "peak: auto"))
+	met := strings.Replace(strings.Replace(string(text), "peak: auto", "peak: 42.9 %", 1), "peak: auto", "peak: 96.8 %", 1)
+	require.NoError(t, os.WriteFile(plan, []byte(met), 0o600))
+	return plan
+}
+
 // The JSON of dli adds up by itself: DLI = Σ ppfd_full · peak · dose_s · 10⁻⁶ on any date.
 func TestDLIJSONAddsUp(t *testing.T) {
 	plan := starterPlan(t)

@@ -1,10 +1,13 @@
 package main
 
 import (
+	"reflect"
+
 	"dayloom/exporters/compile"
 	"dayloom/exporters/proof"
 	"dayloom/exporters/timetable"
 	"dayloom/schedule/clock"
+	"dayloom/schedule/day"
 	"dayloom/schedule/dose"
 	"dayloom/schedule/plan"
 )
@@ -20,13 +23,14 @@ func (j *job) asked(date plan.Date, claimed bool) proof.Asked {
 	return a
 }
 
-// met reports whether what is asked on a date meets targets and limits. Where a rule of the
-// calendar asks for another day than the usual, only limits are judged: less light is meant.
+// met reports whether what is asked on a date meets targets and limits. Where a rule, the
+// season, a programme or the journal makes it another day than the usual, other light is
+// meant, and only limits are judged.
 func (j *job) met(d dated, date plan.Date) bool {
 	if j.offColour {
 		return false
 	}
-	if j.book.On(date).Rule == nil {
+	if on := j.book.On(date); on.Rule == nil && reflect.DeepEqual(on.Day, day.Change{}) {
 		return d.result.AllMet()
 	}
 	for _, places := range [][]dose.Place{d.result.Corals, d.result.Areas} {

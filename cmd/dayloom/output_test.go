@@ -35,7 +35,7 @@ func fullAt(room int, args ...string) (string, int) {
 // A result that cannot be written is an error of every command, of its help too.
 func TestOutputThatCannotBeWrittenIsAnError(t *testing.T) {
 	const want = "error: the result cannot be written to standard output: no space left on device\n"
-	plan := settledPlan(t)
+	plan := metPlan(t)
 	out := filepath.Join(t.TempDir(), "out")
 	_, msg, code := at(t, "2026-12-02T12:00:00Z", "compile", plan, "-o", out)
 	require.Zero(t, code, msg)

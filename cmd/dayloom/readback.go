@@ -76,7 +76,14 @@ func (o written) timetable(p *plan.Plan) (f timetable.File, differences []string
 		}
 		return f, nil, nil
 	}
-	f, differences = o.file.Through(p)
+	if f, differences = o.file.Through(p); o.file.NeedsPlan() && len(o.file.Tables[0].Ports) < len(p.Ports()) {
+		return f, nil, &failure{code: exitFile, message: o.path + ": " + differences[0], hint: "the file was cut, or the plan has changed: compile the plan again"}
+	}
+	if o.file.NeedsPlan() && len(differences) == len(f.Doubts) {
+		if err := f.Check(); err != nil { // now that ranges are known
+			return f, nil, &failure{code: exitFile, message: o.path + ": " + err.Error()}
+		}
+	}
 	if o.kind == gridFile { // whatever the controllers do between points, rows are kept
 		for _, t := range f.Tables {
 			for i := range t.Ports {

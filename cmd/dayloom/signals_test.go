@@ -50,7 +50,7 @@ func listing(t *testing.T, dir string) map[string]string {
 // A compile that is told to end while it writes leaves everything as it was; one that is
 // killed leaves what the next one takes away.
 func TestCompileIsStoppedWhileItWrites(t *testing.T) {
-	plan := settledPlan(t)
+	plan := metPlan(t)
 	for _, c := range []struct {
 		signal syscall.Signal
 		there  bool
@@ -109,7 +109,7 @@ func TestCompileIsStoppedWhileItWrites(t *testing.T) {
 
 // Two compiles into one folder at once: what is there is one of them, whole.
 func TestTwoCompilesDoNotMix(t *testing.T) {
-	plan := settledPlan(t)
+	plan := metPlan(t)
 	out := filepath.Join(t.TempDir(), "out")
 	for range 2 {
 		var wait sync.WaitGroup
@@ -134,7 +134,7 @@ func TestTwoCompilesDoNotMix(t *testing.T) {
 
 // Eight processes add to a journal at once, and again: every entry is there.
 func TestEightJournalsAtOnce(t *testing.T) {
-	plan := settledPlan(t)
+	plan := metPlan(t)
 	var wait sync.WaitGroup
 	for p := range 8 {
 		wait.Go(func() {

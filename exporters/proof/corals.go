@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"dayloom/photon/spectrum"
+	"dayloom/schedule/clock"
 	"dayloom/schedule/curve"
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
@@ -67,11 +68,14 @@ func (pl player) coral(p *plan.Plan, c plan.Coral, a Asked, i int, got []channel
 	out := Coral{Name: c.Name, Zone: c.Zone}
 	cells := a.Field.Corals[i]
 	full, delivered := light.Full(cells, a.Age), make([]float64, len(cells))
+	passes := clock.Of(p.Clock).Stretches(a.Day.Date) // the seconds of the day that pass on its date
 	moonAsked, moon := make([]float64, len(cells)), make([]float64, len(cells))
 	for k := range cells {
 		delivered[k] = got[k].dose
+		for _, s := range passes {
+			moonAsked[k] += a.Day.Channels[k].Moon.Integral(s[0], s[1])
+		}
 		for _, piece := range a.Day.Channels[k].Moon.Pieces() {
-			moonAsked[k] += piece.Integral(0, curve.Day)
 			moon[k] += pl.between(got[k], piece.From, piece.To)
 		}
 	}

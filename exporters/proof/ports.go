@@ -5,6 +5,7 @@ import (
 
 	"dayloom/exporters/departure"
 	"dayloom/exporters/timetable"
+	"dayloom/schedule/curve"
 	"dayloom/schedule/port"
 )
 
@@ -42,6 +43,9 @@ func (pl player) port(k int, a Asked, i int) Port {
 		if n == 0 {
 			out.Points = len(q.Points)
 		}
+		if r.borrowed {
+			continue // the neighbouring date has points of its own, which are not in the file
+		}
 		asked := want.Curve.Shift(r.from - r.day)
 		sup := norm(q).Greatest(asked, pl.lamps[r.table][k], r.from, r.to)
 		at := sup.At - r.from + r.day
@@ -55,14 +59,51 @@ func (pl player) port(k int, a Asked, i int) Port {
 		if !ok {
 			continue
 		}
-		step := norm(q).Step
-		change := max(math.Abs(asked.At(sup.At+step)-asked.At(sup.At)), math.Abs(asked.At(sup.At)-asked.At(sup.At-step)))
-		allowed := claim + stepLight(q, o.lamp, sup.At) + change + departure.Width
-		if beyond := sup.Low - allowed; beyond > out.Beyond {
-			out.Beyond, out.BeyondAtS, out.Allowed = beyond, at, allowed
+		if sup.Low <= claim {
+			if beyond := sup.Low - claim; beyond > out.Beyond {
+				out.Beyond, out.BeyondAtS, out.Allowed = beyond, at, claim
+			}
+			continue
 		}
+		out.judge(q, o.lamp, r, asked, pl.lamps[r.table][k], claim)
 	}
 	return out
+}
+
+// judge looks wherever the light is further from the curve than is claimed: by a command step
+// of light and the curve's change in one time step it may be.
+func (p *Port) judge(q timetable.Port, lamp int, r run, asked curve.Curve, given port.Played, claim float64) {
+	n := norm(q)
+	jumps := n.Jumps(asked)
+	for _, t := range n.Above(asked, given, claim) {
+		if t < r.from || t > r.to {
+			continue
+		}
+		off := n.Greatest(asked, given, max(t-nearby, 0), min(t+nearby, port.Day)).Low
+		allowed := claim + stepLight(q, lamp, t) + change(asked, jumps, t, n.Step) + departure.Width
+		if beyond := off - allowed; beyond > p.Beyond {
+			p.Beyond, p.BeyondAtS, p.Allowed = beyond, t-r.from+r.day, allowed
+		}
+	}
+}
+
+// nearby is how far about a time, s, the departure at that time is looked for.
+const nearby = 1e-3
+
+// change is how much the curve changes in one time step before or after a time, without its
+// jumps, for which a time step is allowed in any case.
+func change(asked curve.Curve, jumps []departure.Jump, t, step float64) float64 {
+	most := 0.0
+	for _, s := range [2]float64{t - step, t} {
+		by := math.Abs(asked.At(s+step) - asked.At(s))
+		for _, j := range jumps {
+			if d := math.Mod(j.At-s+2*port.Day, port.Day); d > 0 && d <= step {
+				by -= math.Abs(j.After - j.Before)
+			}
+		}
+		most = max(most, by)
+	}
+	return most
 }
 
 // norm is what the port's clock allows it at jumps.
@@ -85,6 +126,7 @@ func stepLight(q timetable.Port, lamp int, t float64) float64 {
 	here := l.Response.Fraction(c)
 	up := l.Response.Fraction(min(c+q.Step, q.Range[1])) - here
 	down := here - l.Response.Fraction(max(c-q.Step, q.Range[0]))
+	q.Hold = false // only where the lamp begins with a jump
 	if foot := q.Foot(lamp); foot > 0 {
 		if here == 0 {
 			up = 0

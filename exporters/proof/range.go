@@ -1,6 +1,7 @@
 package proof
 
 import (
+	"errors"
 	"math"
 	"runtime"
 	"sync"
@@ -184,7 +185,11 @@ func playDays(file timetable.File, p *plan.Plan, on func(plan.Date) Asked, from,
 	}
 	close(next)
 	wg.Wait()
-	for _, err := range errs {
+	for k, err := range errs {
+		if left := (leftOut{}); errors.As(err, &left) && k > 0 {
+			out[k] = out[k-1] // nothing happened on a date that was left out
+			continue
+		}
 		if err != nil {
 			return nil, err
 		}

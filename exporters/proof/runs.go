@@ -9,12 +9,13 @@ import (
 	"dayloom/schedule/plan"
 )
 
-// run is a stretch of the plan's day in which the controller's clock is steady
+// run is a stretch of the plan's day in which both clocks are steady
 // and one table is in force.
 type run struct {
 	table    int
 	from, to float64 // s on the controller's clock
 	day      float64 // s of the plan's day at from
+	borrowed bool    // the date of the controller is not in the file
 }
 
 // runs divides the plan's day on a date. A clock change is found by bisection.
@@ -22,7 +23,7 @@ func runs(f timetable.File, c clock.Clock, date plan.Date) ([]run, error) {
 	start := c.DayInstant(clock.Moment{Date: date})
 	end := c.DayInstant(clock.Moment{Date: date.AddDays(1)})
 	if !start.Before(end) {
-		return nil, fmt.Errorf("the date %v did not happen: the law of the time zone left it out", date)
+		return nil, leftOut{date}
 	}
 	var out []run
 	for t := start; t.Before(end); {
@@ -36,18 +37,26 @@ func runs(f timetable.File, c clock.Clock, date plan.Date) ([]run, error) {
 		if !ok {
 			return nil, fmt.Errorf("the timetable has nothing for %v; it covers %s", m.Date, Covers(f))
 		}
-		out = append(out, run{i, m.Second, m.Second + next.Sub(t).Seconds(), c.Day(t).Second})
+		_, own := f.Index(m.Date)
+		out = append(out, run{i, m.Second, m.Second + next.Sub(t).Seconds(), c.Day(t).Second, !own})
 		t = next
 	}
 	return out, nil
 }
 
-// steady is the latest instant up to which the controller's clock runs on from t
-// without a jump, at most end.
+// leftOut is a date that the law of the time zone skipped.
+type leftOut struct{ date plan.Date }
+
+func (l leftOut) Error() string {
+	return fmt.Sprintf("the date %v did not happen: the law of the time zone left it out", l.date)
+}
+
+// steady is the latest instant up to which both clocks run on from t without a jump, at
+// most end.
 func steady(c clock.Clock, t, end time.Time) time.Time {
-	ahead := func(u time.Time) float64 {
-		m := c.Controller(u)
-		return m.Date.UTC().Sub(u).Seconds() + m.Second
+	ahead := func(u time.Time) [2]float64 {
+		m, d := c.Controller(u), c.Day(u)
+		return [2]float64{m.Date.UTC().Sub(u).Seconds() + m.Second, d.Date.UTC().Sub(u).Seconds() + d.Second}
 	}
 	now := ahead(t)
 	last := end.Add(-time.Second)

@@ -20,8 +20,8 @@ type fault struct {
 
 func (f fault) Error() string { return f.say }
 
-// check is what must hold for every timetable, written or read.
-func (f File) check() error {
+// Check refuses a timetable that cannot be played, written or read.
+func (f File) Check() error {
 	for _, c := range []struct{ what, text string }{{"plan", f.Plan}, {"time zone", f.Clock.Zone}} {
 		if !plain(c.text) {
 			return fault{-1, -1, -1, fmt.Sprintf("the name of the %s, %q, has characters in it that cannot be printed; compile the plan again", c.what, c.text)}

@@ -17,7 +17,7 @@ var header = []string{"valid_from", "valid_to", "controller", "port", "channel",
 
 // WriteCSV writes timetable.csv. The same file gives the same bytes.
 func WriteCSV(w io.Writer, f File) error {
-	if err := f.check(); err != nil {
+	if err := f.Check(); err != nil {
 		return err
 	}
 	out := csv.NewWriter(w)
@@ -111,7 +111,7 @@ func (r *csvReader) all() error {
 	for {
 		row, err := r.rows.Read()
 		if err == io.EOF {
-			return r.file.check()
+			return r.file.Check()
 		}
 		if err != nil {
 			return err

@@ -21,7 +21,7 @@ var Schema []byte
 // WriteJSON writes timetable.json, one point a line. The same file gives the
 // same bytes. Ports whose range and response are not known cannot be written.
 func WriteJSON(w io.Writer, f File) error {
-	if err := f.check(); err != nil {
+	if err := f.Check(); err != nil {
 		return err
 	}
 	if f.NeedsPlan() {

@@ -50,7 +50,7 @@ func readJSON(name string, data []byte) (File, error) {
 		err = r.top()
 	}
 	if err == nil {
-		err = r.file.check()
+		err = r.file.Check()
 	}
 	if err == nil && r.count != float64(r.file.PointCount()) {
 		err = misplaced{r.countAt, fmt.Sprintf("point_count says %g points, but %d are there; points were lost or added: compile the plan again", r.count, r.file.PointCount())}
