@@ -230,3 +230,127 @@ func TestACommandOnTheStepIsItself(t *testing.T) {
 		}
 	}
 }
+
+// hysteretic is cutIn with a lamp that, once dark, stays so until 1.5 V.
+func hysteretic(t require.TestingT, hold bool) Port {
+	p := one(hold, cutIn(t))
+	p.Step, p.Lamps[0].OnFrom = 0.1, 1.5
+	return p
+}
+
+// By hand: up a volt an hour from 0 V at 08:00, so lit from 1.5 V, 09:30; down a volt an
+// hour from 18:00, lit down to 1.2 V, 26:48.
+func TestLitLaterThanDark(t *testing.T) {
+	p := hysteretic(t, false)
+	lamps, err := p.Play([]Point{{2 * hour, 0}, {4 * hour, 2}, {10 * hour, 2}, {12 * hour, 0}}, nil)
+	require.NoError(t, err)
+	tr := lamps[0]
+	assert.Zero(t, tr.Before(3.5*hour))
+	assert.InDelta(t, 0.1, tr.At(3.5*hour), 1e-9)
+	assert.InDelta(t, 0.07, tr.Before(10.8*hour), 1e-9)
+	assert.Zero(t, tr.At(10.8*hour))
+	// 0.5 h at a mean of 12.5 %, 6 h at 15 %, 0.8 h at 11 %
+	assert.InDelta(t, (0.5*0.125+6*0.15+0.8*0.11)*hour, tr.Dose(), 1e-8)
+}
+
+// Between the two a lamp stays as it is: over midnight as the day itself leads to, all day
+// dark if nothing ever lights it, and dark again after its supply was cut.
+func TestAMemoryOfOneBit(t *testing.T) {
+	p := hysteretic(t, true)
+	light := func(points, outlet []Point) Played {
+		lamps, err := p.Play(points, outlet)
+		require.NoError(t, err)
+		return lamps[0]
+	}
+	lit := light([]Point{{6 * hour, 0}, {12 * hour, 5}, {18 * hour, 1.3}}, nil)
+	assert.InDelta(t, 0.08, lit.At(0), 1e-9, "it went through 5 V in the evening before")
+	assert.InDelta(t, 0.08, lit.Before(6*hour), 1e-9)
+	assert.Zero(t, light([]Point{{6 * hour, 0}, {12 * hour, 1.3}}, nil).Dose())
+	assert.Zero(t, light([]Point{{0, 1.3}}, nil).Dose())
+	cut := light([]Point{{6 * hour, 0}, {12 * hour, 5}, {18 * hour, 1.3}}, []Point{{20 * hour, 0}, {21 * hour, 1}})
+	assert.InDelta(t, 0.08, cut.At(19*hour), 1e-9)
+	assert.Zero(t, cut.At(22*hour), "the supply returned at a command that lights nothing")
+	assert.InDelta(t, 0.45, cut.At(13*hour), 1e-9)
+}
+
+func TestSeveralLamps(t *testing.T) {
+	p := one(false, linear(t, 0, 10))
+	p.Lamps = append(p.Lamps, Lamp{Channel: "b", Response: cutIn(t)})
+	lamps, err := p.Play([]Point{{0, 1}, {6 * hour, 1}, {7 * hour, 5}, {23 * hour, 5}}, nil)
+	require.NoError(t, err)
+	require.Len(t, lamps, 2)
+	assert.InDelta(t, 0.1, lamps[0].At(hour), 1e-12)
+	assert.Zero(t, lamps[1].At(hour))
+	assert.InDelta(t, 0.45, lamps[1].At(12*hour), 1e-12)
+	assert.Equal(t, "a+b", p.Channels())
+	assert.InDelta(t, 0.45, p.Follow(1, 0.5), 1e-12)
+	assert.Zero(t, p.Follow(1, 0.1))
+}
+
+func TestLeast(t *testing.T) {
+	for _, c := range []struct {
+		r                  dimmer.Response
+		hold               bool
+		on                 float64
+		least, foot, floor float64
+	}{
+		{linear(t, 0, 10), false, 0, 0.01, 0, 0},
+		{linear(t, 0, 10), true, 0, 0.01, 0.01, 0},
+		{cutIn(t), false, 0, 0.07, 0.07, 0},
+		{cutIn(t), false, 1.5, 0.1, 0.1, 0},
+		{linear(t, -1, 10), false, 0, 1. / 11, 1. / 11, 1. / 11},
+	} {
+		p := one(c.hold, c.r)
+		p.Range, p.Step, p.Lamps[0].OnFrom = [2]float64{0, 10}, 0.1, c.on
+		assert.InDelta(t, c.least, p.Least(0), 1e-9)
+		assert.InDelta(t, c.foot, p.Foot(0), 1e-9)
+		assert.InDelta(t, c.floor, p.Floor(0), 1e-9)
+	}
+}
+
+// An independent player: the command worked out second by second, and the lamp with it.
+func TestPlayAgainstSeconds(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := hysteretic(t, rapid.Bool().Draw(t, "hold"))
+		draw := func(name string, most int, command func() float64) (ps []Point) {
+			n := rapid.IntRange(1, most).Draw(t, name)
+			times := rapid.SliceOfNDistinct(rapid.IntRange(0, 1439), n, n, rapid.ID).Draw(t, "minutes")
+			slices.Sort(times)
+			for _, m := range times {
+				ps = append(ps, Point{60 * float64(m), command()})
+			}
+			return ps
+		}
+		points := draw("points", 8, func() float64 { return float64(rapid.IntRange(0, 30).Draw(t, "tenths")) / 10 })
+		outlet := draw("outlet", 3, func() float64 { return float64(rapid.IntRange(0, 1).Draw(t, "on")) })
+		lamps, err := p.Play(points, outlet)
+		require.NoError(t, err)
+		c, err := p.Course(points)
+		require.NoError(t, err)
+		supply, err := (Port{Kind: Switched()}).Course(outlet)
+		require.NoError(t, err)
+		const per = 10 // s
+		lit, dose := false, 0.0
+		for round := range 2 {
+			dose = 0
+			for s := 0; s < 86400; s += per {
+				mid := float64(s) + per/2
+				switch v := c.Command(mid); {
+				case supply.Command(mid) == 0:
+					lit = false
+				case v >= 1.5:
+					lit = true
+				case v < 1.2:
+					lit = false
+				}
+				if lit && round == 1 {
+					dose += per * p.Lamps[0].Response.Fraction(c.Command(mid))
+				}
+				if end := 2*c.Command(mid) - c.Command(float64(s)); supply.Command(mid) > 0 && max(end, c.Command(float64(s))) >= 1.5-1e-9 {
+					lit = true // touched at an end of the ten seconds
+				}
+			}
+		}
+		assert.InDelta(t, dose, lamps[0].Dose(), 20*per)
+	})
+}
