@@ -16,12 +16,19 @@ func verifyCommand(w world) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "verify TIMETABLE PLAN",
 		Short: "Play a written timetable and compare it with what the plan asks",
-		Long: `verify reads back what compile wrote, plays it as the controller would, through ramps,
-responses and cut-ins, and integrates the light in closed form. It takes timetable.json,
-which says all of it; timetable.csv and grid.csv, with the plan's controllers, a grid as
-a device that keeps each row until the next; and outlets.cron, for its outlets alone. For each coral it prints the daily light
-integral asked and delivered, for each port how far it departs from its curve.
-It ends with code 3 when a coral is off by more than 1 % of what was asked.
+		Long: `verify reads back what compile wrote, plays its points through the plan's ports as the
+controllers would, through ramps, responses and cut-ins, and integrates the light in
+closed form. It takes timetable.json; timetable.csv; grid.csv, as a device that keeps each
+row until the next; and outlets.cron, for its outlets alone. For each coral it prints the
+daily light integral asked and delivered, for each port how far it departs from its curve,
+and wherever the file says other things of ports and clock than the plan does.
+Without a date it plays every date that compile judged.
+
+It ends with code 3 when the timetable is not faithful: a coral's DLI off by more than 1 %, a
+band's dose by 2 %, moonlight by 10 %, or a port's light further from its curve than the
+file claims, by more than a step of its command and of its time; and when it is faithful,
+but what the plan asks misses a target or limit. On dates that a rule, the season or a
+programme makes other than usual only limits are judged. compile ends with the same code.
 
 With --year, or --from and --to, every date is played, and besides it checks that no
 coral's DLI rises by more than step_max over the most it had in the 7 days before.`,

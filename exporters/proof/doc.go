@@ -13,12 +13,29 @@
 // off; the outlet has no light of its own. A day next to the file's first or last date
 // borrows the neighbouring table for the hour or so by which clocks differ.
 //
+<<<<<<< HEAD
 // A port's greatest departure is that of package departure, from the curve that the day
 // asks of its channel, on the controller's clock.
+=======
+// # Faithful
+>>>>>>> c6c6109 (Say in the docs what faithful means, and hold random ports against an independent player)
 //
-// A coral is over its limit when its greatest PPFD is more than 1 % above both the
-// zone's ppfd_max and what was asked. A coral is off when its delivered DLI differs
-// from the asked by more than 1 % of the asked.
+// The points of a file go through the plan's ports; what the file says of them itself is
+// compared, not believed. A timetable is faithful when
+//
+//	every coral's DLI is within 1 % of what was asked, the dose of each band within 2 %,
+//	its moonlight within 10 %, and its greatest PPFD not more than 1 % above both the
+//	zone's ppfd_max and what was asked,
+//
+//	no lamp's light is further from its curve, at any moment, than the file claims (or a
+//	fresh compilation of that date has, for files without a claim), and one step of the
+//	command, and what the curve changes in one time step,
+//
+//	and every channel that is to give light has a port.
+//
+// The greatest departure is the supremum over the day (package departure): at a jump of the
+// curve both sides are right for one time step of that jump. Hours that a neighbouring
+// date's table plays which is not in the file are counted in doses, not in departures.
 //
 // # A range of dates
 //

@@ -7,14 +7,17 @@
 //
 // # timetable.json
 //
-// All that is needed to play it: the plan's name, the hash of what it was made
-// from, the clock, and for each port its signal, range, step, what it does
-// between points, and how the lamp answers. The schema timetable.schema.json
-// (JSON Schema, draft 2020-12) is written beside it. The key point_count holds
-// the number of points in the file, so that points that were lost are noticed.
+// Format 2: all that is needed to play it. The plan's name, the hash of what it was made
+// from, the clock, the first and last date on which it was played against the plan when it
+// was written, and for each port its signal, range, step, what it does between points, how
+// each of its lamps answers, and how far its light is from its curve at the most. The
+// schema timetable.schema.json (JSON Schema, draft 2020-12) is written beside it. The key
+// point_count holds the number of points in the file, so that points that were lost are
+// noticed. Format 1, with one channel a port and no claims, is read as well.
 //
 //	command       in the port's unit: V, %, count; "on" or "off" for a switch
-//	light_percent what the lamp gives at that command, % of its full flux, to 0.001
+//	light_percent what each channel gives at that command, reached from below, % of its
+//	              full flux, to 0.001
 //	response      see package dimmer; points are [command, light fraction 0..1]
 //
 // # timetable.csv
@@ -23,9 +26,9 @@
 //
 //	valid_from,valid_to,controller,port,channel,time,command,unit,light_percent
 //
-// It has no room for responses, ranges and ramps: [File.Complete] takes them
-// from a plan. Text that a spreadsheet could take for a formula (a cell that
-// begins with = + - @, tab, CR or LF) is written with an apostrophe before it,
+// with a row for each point and channel. It has no room for responses, ranges and ramps:
+// [File.Through] takes them from a plan. Text that a spreadsheet could take for a formula
+// (a cell that begins with = + - @, tab, CR or LF) is written with an apostrophe before it,
 // which reading takes away again.
 //
 // # Reading
@@ -33,12 +36,13 @@
 // Reading is strict, because a damaged timetable burns corals. Unknown keys,
 // newer formats, times that do not rise, dates that overlap or leave a gap,
 // commands outside the range and ports that one table has and another lacks are
-// refused, with the line and what to do. A command that was changed to another
-// possible one is not an error here: playing the timetable shows what it does.
+// refused, with the line and what to do. A command that was changed to another possible
+// one is not an error but a doubt: the light that the file states is not what it gives,
+// and playing the timetable shows what that does.
 //
 // What cannot be seen from a csv file alone: rows lost from its end, when the
 // cut falls behind a row of the first table or of the last port of a later one.
-// Complete finds ports that are missing, as it knows the plan; lost points of the
+// Through finds ports that are missing, as it knows the plan; lost points of the
 // last port show as light that is wrong when the file is played, lost tables as
 // dates for which there is none. timetable.json has none of these gaps.
 package timetable
