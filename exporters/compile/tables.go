@@ -18,12 +18,8 @@ func (b *builder) append(f *timetable.File, d dayJobs) {
 		switch {
 		case d.jobs[i] >= 0:
 			r := b.jobs[d.jobs[i]].result
-<<<<<<< HEAD
-			t.Ports = append(t.Ports, timetable.Port{Port: pt.Port.Port, Points: r.Points, Claim: &r.Greatest})
-=======
 			claim := r.Greatest
 			t.Ports = append(t.Ports, timetable.Port{Port: pt.Port.Port, Points: r.Points, Claim: &claim})
->>>>>>> 00be9a1 (Judge a timetable by the curve, each band and the night, and play what compile wrote)
 		case len(pt.feeds) > 0:
 			t.Ports = append(t.Ports, timetable.Port{Port: pt.Port.Port, Points: b.feed(pt, d)})
 		}

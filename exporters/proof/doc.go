@@ -13,12 +13,7 @@
 // off; the outlet has no light of its own. A day next to the file's first or last date
 // borrows the neighbouring table for the hour or so by which clocks differ.
 //
-<<<<<<< HEAD
-// A port's greatest departure is that of package departure, from the curve that the day
-// asks of its channel, on the controller's clock.
-=======
 // # Faithful
->>>>>>> c6c6109 (Say in the docs what faithful means, and hold random ports against an independent player)
 //
 // The points of a file go through the plan's ports; what the file says of them itself is
 // compared, not believed. A timetable is faithful when

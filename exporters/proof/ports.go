@@ -49,8 +49,8 @@ func (pl player) port(k int, a Asked, i int) Port {
 		asked := want.Curve.Shift(r.from - r.day)
 		sup := norm(q).Greatest(asked, pl.lamps[r.table][k], r.from, r.to)
 		at := sup.At - r.from + r.day
-		if sup.Low > out.Greatest {
-			out.Greatest, out.GreatestAtS = sup.Low, at
+		if sup.High > out.Greatest {
+			out.Greatest, out.GreatestAtS = sup.High, at
 		}
 		claim, ok := a.Claims[q.Ref()]
 		if q.Claim != nil {

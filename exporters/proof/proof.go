@@ -55,11 +55,7 @@ func PlaySwitched(file timetable.File, p *plan.Plan, d day.Day) (Result, error) 
 		}
 		for _, k := range got.outputs {
 			if !c.Dimmable {
-<<<<<<< HEAD
-				res.Ports = append(res.Ports, pl.port(k, p, d.Channels[i]))
-=======
 				res.Ports = append(res.Ports, pl.port(k, Asked{Day: d}, i))
->>>>>>> 00be9a1 (Judge a timetable by the curve, each band and the night, and play what compile wrote)
 			}
 		}
 	}
@@ -84,11 +80,7 @@ func (pl player) judge(p *plan.Plan, a Asked) Result {
 			res.Missing = append(res.Missing, c.Name)
 		}
 		for _, k := range got[i].outputs {
-<<<<<<< HEAD
-			res.Ports = append(res.Ports, pl.port(k, p, d.Channels[i]))
-=======
 			res.Ports = append(res.Ports, pl.port(k, a, i))
->>>>>>> 00be9a1 (Judge a timetable by the curve, each band and the night, and play what compile wrote)
 		}
 	}
 	moments := pl.moments(got)

@@ -155,21 +155,12 @@ func TestAnOutletCutsTheSupply(t *testing.T) {
 	assert.InDelta(t, 0.5, r.Ports[0].Greatest, 1e-6, "dark until just before 10:00")
 }
 
-<<<<<<< HEAD
-// A jump of the curve on a time of the grid is met by a held port just then: a minute late
-// is off by all of it.
-func TestJumps(t *testing.T) {
-	p, field := reef(utc, "tubes")
-	d := asked(first, curve.Hold(12*hour, 15*hour, 1))
-	r := shown(t, open(outlet(t, "tubes", 12, 15)), p, field, d, nil)
-=======
 // What is held can jump on its grid of times and at none but that: half a minute beside the
 // grid it may be early or late by the rest of its time step, a minute late is all of it.
 func TestJumps(t *testing.T) {
 	p, field := reef(utc, "tubes")
 	d := asked(first, curve.Hold(12*hour, 15*hour, 1))
 	r := shown(t, open(outlet(t, "tubes", 12+1.0/60, 15)), p, field, asked(first, curve.Hold(12*hour+30, 15*hour, 1)), nil)
->>>>>>> 00be9a1 (Judge a timetable by the curve, each band and the night, and play what compile wrote)
 	assert.Zero(t, r.Ports[0].Greatest)
 	r = shown(t, open(outlet(t, "tubes", 12+1.0/60, 15)), p, field, d, nil)
 	assert.Equal(t, 1.0, r.Ports[0].Greatest)
