@@ -47,6 +47,6 @@ func TestScripts(t *testing.T) {
 			e.Setenv("DAYLOOM_TEST_NOW", "2026-12-02T12:00:00Z")
 			return nil
 		},
-		Cmds: map[string]func(ts *testscript.TestScript, neg bool, args []string){"exits": exits, "edit": edit},
+		Cmds: map[string]func(ts *testscript.TestScript, neg bool, args []string){"exits": exits, "edit": edit, "starter": starter},
 	})
 }

@@ -8,55 +8,80 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
 
 	"dayloom/exporters/files"
+	"dayloom/schedule/diag"
 )
 
-//go:embed starter
-var starter embed.FS
+//go:embed starters
+var starters embed.FS
+
+// likes are the starters by name, the first unless another is asked for.
+var likes = []string{"nursery", "single", "hybrid", "readings"}
 
 func newCommand(w world) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "new DIR",
-		Short: "Write a starter plan with its files: the Quay Street coral nursery",
-		Long: `new writes a complete, invented example into a new folder: eight channels over a
-tank with a bright shelf, a slope and a deliberately dim end, eight corals, their
-readings, spectra and a photometric file. It compiles as it stands; --compile does so
-at once, into the folder's timetables, and proves the result. Change the plan to
-describe your own tank. A folder that already holds files is left alone.`,
-		Example: "  dayloom new quay-street\n  dayloom new quay-street --compile",
+		Short: "Write a starter plan with its files, to be made your own",
+		Long: `new writes a complete, invented plan into a new folder. --like says which:
+
+  nursery   eight channels over a tank with a bright shelf, a slope and a dim end; readings,
+            spectra, a photometric file, moonlight, a new coral that is brought up in steps
+  single    one lamp of two colours over a small tank, in under 40 lines
+  hybrid    three pendants, tubes, a bar and a strip of six colours, on eight outputs of
+            ten points each, some of which carry two channels
+  readings  no lamp data at all, only what a meter measured
+
+Each compiles as it stands; --compile does so at once, into the folder's timetables, and
+plays back what was written. Change the plan line by line to describe your own tank. A
+folder that already holds files is left alone.`,
+		Example: "  dayloom new my-tank --like single\n  dayloom new quay-street --compile",
 		Args:    exactly("DIR"),
 	}
+	like := cmd.Flags().String("like", likes[0], "which starter: "+strings.Join(likes, "|"))
+	_ = cmd.RegisterFlagCompletionFunc("like", cobra.FixedCompletions(likes, cobra.ShellCompDirectiveNoFileComp))
 	compile := cmd.Flags().Bool("compile", false, "compile the new plan at once and verify what was written")
-	cmd.RunE = func(_ *cobra.Command, args []string) error {
-		if err := w.writeStarter(args[0]); err != nil {
+	cmd.RunE = func(cmd *cobra.Command, args []string) error {
+		if !slices.Contains(likes, *like) {
+			hint := "starters: " + strings.Join(likes, ", ")
+			if near := diag.Nearest(*like, likes); near != "" {
+				hint = "did you mean " + near + "? " + hint
+			}
+			return &failure{code: exitUsage, message: "unknown starter " + *like, hint: hint}
+		}
+		if err := w.writeStarter(args[0], *like); err != nil {
 			return err
 		}
 		plan := filepath.Join(args[0], "plan.yaml")
 		fmt.Fprintf(w.stdout, "wrote %s and the files it names\n", plan)
-		if !*compile {
-			w.note("next: dayloom dli %s", plan)
-			return nil
+		if *compile {
+			return w.compiledToo(cmd.Root(), args[0], plan)
 		}
-		out := filepath.Join(args[0], "timetables")
-		for _, step := range [][]string{{"compile", plan, "-o", out}, {"verify", filepath.Join(out, "timetable.json"), plan}} {
-			fmt.Fprintf(w.stdout, "\n$ dayloom %s\n", strings.Join(step, " "))
-			next := cmd.Root()
-			next.SetArgs(step)
-			if err := next.Execute(); err != nil {
-				return err
-			}
-		}
+		w.note("next: dayloom dli %s", plan)
 		return nil
 	}
 	return cmd
 }
 
-func (w world) writeStarter(dir string) error {
-	set, err := starterFiles()
+// compiledToo compiles a new plan into its folder and verifies what was written.
+func (w world) compiledToo(root *cobra.Command, dir, plan string) error {
+	out := filepath.Join(dir, "timetables")
+	for _, step := range [][]string{{"compile", plan, "-o", out}, {"verify", filepath.Join(out, "timetable.json"), plan}} {
+		fmt.Fprintf(w.stdout, "\n$ dayloom %s\n", strings.Join(step, " "))
+		root.SetArgs(step)
+		if err := root.Execute(); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (w world) writeStarter(dir, like string) error {
+	set, err := starterFiles(like)
 	if err != nil {
 		return fileError(err, "")
 	}
@@ -68,13 +93,14 @@ func (w world) writeStarter(dir string) error {
 	return w.write(dir, set, "choose a folder that you may write to")
 }
 
-func starterFiles() (set []files.File, err error) {
-	err = fs.WalkDir(starter, "starter", func(path string, d fs.DirEntry, err error) error {
+func starterFiles(like string) (set []files.File, err error) {
+	root := "starters/" + like
+	err = fs.WalkDir(starters, root, func(path string, d fs.DirEntry, err error) error {
 		if err != nil || d.IsDir() {
 			return err
 		}
-		b, err := starter.ReadFile(path)
-		rel := strings.TrimPrefix(path, "starter/")
+		b, err := starters.ReadFile(path)
+		rel := strings.TrimPrefix(path, root+"/")
 		set = append(set, files.File{Name: filepath.FromSlash(rel), Render: plain(b)})
 		return err
 	})

@@ -40,3 +40,18 @@ func edit(ts *testscript.TestScript, neg bool, args []string) {
 	}
 	ts.Check(os.WriteFile(ts.MkAbs(args[0]), []byte(strings.Replace(text, args[1], args[2], 1)), 0o644))
 }
+
+// starter DIR takes the plan in a folder all the way; every step must end with 0, and check without a warning.
+func starter(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 1 {
+		ts.Fatalf("usage: starter DIR")
+	}
+	plan, out := args[0]+"/plan.yaml", args[0]+"/out"
+	for _, step := range []string{"check PLAN", "dli PLAN", "compile PLAN -o OUT", "verify OUT/timetable.json PLAN"} {
+		line := strings.NewReplacer("PLAN", plan, "OUT", out).Replace(step)
+		ts.Check(ts.Exec("dayloom", strings.Fields(line)...))
+		if step == "check PLAN" && (!strings.Contains(ts.ReadFile("stdout"), "no errors, 0 warnings") || ts.ReadFile("stderr") != "") {
+			ts.Fatalf("%s: %s%s", plan, ts.ReadFile("stdout"), ts.ReadFile("stderr"))
+		}
+	}
+}

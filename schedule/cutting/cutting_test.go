@@ -29,7 +29,7 @@ func date(s string) plan.Date {
 // starter is the starter plan, keyed in, with fixed levels and a season in which the corals' light goes up and
 // down by some 15 %.
 func starter(t testing.TB) (*plan.Plan, light.Field, *acclimate.Programme) {
-	p, problems := planfile.Load(os.ReadFile, "../../cmd/dayloom/starter/plan.yaml")
+	p, problems := planfile.Load(os.ReadFile, "../../cmd/dayloom/starters/nursery/plan.yaml")
 	require.False(t, problems.HasErrors(), problems.Text(nil))
 	for i, part := range p.Day {
 		if part.Daylight != nil && part.Daylight.Peak.Auto {

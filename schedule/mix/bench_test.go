@@ -16,7 +16,7 @@ import (
 // Colours of the starter: eight corals under eight channels, every 5 min of a day: spectra through the
 // water included, the PPFD of the same rays not.
 func BenchmarkDayOfEightCorals(b *testing.B) {
-	p, problems := planfile.Load(func(path string) ([]byte, error) { return os.ReadFile(path) }, "../../cmd/dayloom/starter/plan.yaml")
+	p, problems := planfile.Load(func(path string) ([]byte, error) { return os.ReadFile(path) }, "../../cmd/dayloom/starters/nursery/plan.yaml")
 	require.NotNil(b, p, problems)
 	f, problems := light.Survey(p)
 	require.False(b, problems.HasErrors(), problems)

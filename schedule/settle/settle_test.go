@@ -14,7 +14,7 @@ import (
 	"dayloom/schedule/settle"
 )
 
-const starter = "../../cmd/dayloom/starter/plan.yaml"
+const starter = "../../cmd/dayloom/starters/nursery/plan.yaml"
 
 // What is found, written into the plan's text and read again, is the plan with those
 // peaks; every comment is still there, and every limit holds after rounding.
