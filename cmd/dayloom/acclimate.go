@@ -87,7 +87,7 @@ func (w world) acclimate(file string, f acclimateFlags) error {
 		return err
 	}
 	r.Colour = report.NewColourDrift(drifts)
-	if err := report.Write(w.stdout, f.format, r); err != nil {
+	if err := w.report(f.format, r); err != nil {
 		return err
 	}
 	if f.picture != "" {

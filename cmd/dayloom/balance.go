@@ -23,7 +23,7 @@ import (
 )
 
 type balanceFlags struct {
-	all, inPlace, wide   bool
+	all, inPlace         bool
 	cures                time.Duration
 	sure, write, on, fmt string
 }
@@ -47,7 +47,6 @@ that work.`,
 	cmd.Flags().BoolVar(&f.all, "all", false, "take every dimmable channel as auto, whatever peak the plan gives it")
 	cmd.Flags().StringVar(&f.sure, "sure", "", "meet the limits on light with this probability, such as 90%")
 	cmd.Flags().DurationVar(&f.cures, "cures", 10*time.Second, "how long to look for changes that would meet the targets; 0s: not at all")
-	cmd.Flags().BoolVar(&f.wide, "wide", false, "list all that prevents a closer match")
 	cmd.Flags().StringVar(&f.write, "write", "", "write the found values into a copy of the plan under this name")
 	cmd.Flags().BoolVar(&f.inPlace, "in-place", false, "write the found values into the plan itself, keeping the old one beside it as .bak")
 	cmd.Flags().StringVar(&f.on, "date", "", "for lamps as old as on this date (default: as old as the plan says they are now)")
@@ -83,8 +82,7 @@ func (w world) balance(file string, flags balanceFlags) error {
 		answer.Remedies = w.cures(p, field, opts, answer, flags.cures)
 	}
 	r := report.NewBalanced(p, answer)
-	r.Wide = flags.wide
-	if err := report.Write(w.stdout, flags.fmt, r); err != nil {
+	if err := w.report(flags.fmt, r); err != nil {
 		return err
 	}
 	if err := w.writeBalanced(file, p, answer, flags); err != nil {

@@ -51,7 +51,7 @@ meant. It changes nothing.`,
 					fmt.Fprintf(w.stdout, "%s; %s\n", n.What, n.Allowed)
 				}
 			}
-		} else if err := report.Write(w.stdout, *format, report.NewProblems(append(problems, notes...))); err != nil {
+		} else if err := w.report(*format, report.NewProblems(append(problems, notes...))); err != nil {
 			return err
 		}
 		if p == nil {

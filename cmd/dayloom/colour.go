@@ -88,7 +88,7 @@ func (w world) colour(file string, f colourFlags) error {
 		r = r.Add(d.plan, pl, pl.Under(levels), report.NewDrift(pl, d.day, d.age, later))
 	}
 	r.Notes = append(r.Notes, d.notes...)
-	if err := report.Write(w.stdout, f.format, r); err != nil || f.picture == "" {
+	if err := w.report(f.format, r); err != nil || f.picture == "" {
 		return err
 	}
 	pic := picture.NewDaylight(d.plan, d.day, d.age, places)

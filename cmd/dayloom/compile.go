@@ -11,6 +11,7 @@ import (
 	"dayloom/exporters/compile"
 	"dayloom/exporters/files"
 	"dayloom/exporters/report"
+	"dayloom/exporters/sheet"
 	"dayloom/schedule/clock"
 	"dayloom/schedule/day"
 	"dayloom/schedule/diag"
@@ -108,10 +109,13 @@ func (w world) compile(j *job, spans []compile.Span, build func(*plan.Plan, []co
 		cost := math.Abs(j.cut.Greatest)
 		built.File.Cost = &cost
 	}
-	set, notes := bundle.Set(built.File, j.reminders(spans), bundle.GridStep(j.plan))
+	end := sheet.Ending{}
 	if spans[0].To.IsZero() {
-		notes = append(bundle.Open(j.plan, spans[0].From), notes...)
+		end.Notes = bundle.Open(j.plan, spans[0].From)
 	}
+	end.Clocks, _, _ = compile.Outdated(j.plan, spans)
+	set, notes := bundle.Set(built.File, j.reminders(spans), bundle.GridStep(j.plan), end)
+	notes = append(end.Notes, notes...)
 	if err := w.write(dir, set, "nothing was changed"); err != nil {
 		return err
 	}
@@ -130,7 +134,7 @@ func (w world) compile(j *job, spans []compile.Span, build func(*plan.Plan, []co
 	if last := spans[len(spans)-1].To; j.plan.Tariff.PerKWh > 0 && !last.IsZero() {
 		r.Energy = report.NewEnergy(j.plan, load.Months(j.plan, spans[0].From, last, func(d plan.Date) day.Day { return j.played(d, j.book.On(d)) }))
 	}
-	if err := report.Write(w.stdout, format, r); err != nil {
+	if err := w.report(format, r); err != nil {
 		return err
 	}
 	if format == "text" {

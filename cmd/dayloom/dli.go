@@ -42,7 +42,7 @@ it tells what the light is worth: hours above it, and the day's production.`,
 		r := report.NewDLI(d.plan, d.field, d.day, d.result, d.age, electric).
 			With(dose.Worths(d.plan, d.day, d.change, d.result))
 		r.Notes = append(r.Notes, d.notes...)
-		if err := report.Write(w.stdout, *format, r); err != nil {
+		if err := w.report(*format, r); err != nil {
 			return err
 		}
 		if !r.AllMet || j.offColour {

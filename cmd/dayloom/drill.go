@@ -41,7 +41,7 @@ and csv show all.`,
 		if err != nil {
 			return fileError(err, "")
 		}
-		return report.Write(w.stdout, *format, report.NewDrill(d.plan, on, outcomes))
+		return w.report(*format, report.NewDrill(d.plan, on, outcomes))
 	}
 	return cmd
 }

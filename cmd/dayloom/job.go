@@ -109,13 +109,18 @@ func (w world) journal(file string) ([]journal.Entry, error) {
 // they are open-ended.
 func (j *job) reminders(spans []compile.Span) []calendar.Reminder {
 	from, to := spans[0].From, spans[len(spans)-1].To
-	if to.IsZero() {
+	open := to.IsZero()
+	if open {
 		to = from.AddDays(365)
 	}
 	out := append(j.programme.Reminders(from, to), j.book.Reminders(from, to)...)
-	if d, _, ok := compile.Outdated(j.plan, spans); ok {
-		out = append(out, calendar.Reminder{Date: d, Title: "a new timetable: the clocks change",
-			Detail: "from today on the controller's clock is ahead of the plan's day by another time than in the open-ended table; compile the plan again and load it"})
+	if d, by, ok := compile.Outdated(j.plan, spans); ok {
+		out = append(out, calendar.Reminder{Date: d, Title: "The clocks change: compile the timetables again",
+			Detail: compile.Moved(d, by) + " Compile the plan again and load the new timetables."})
+	}
+	if !open {
+		out = append(out, calendar.Reminder{Date: to, Title: "Last day of the timetables: compile again",
+			Detail: "The timetables end today. Compile the plan for the dates after, and load the new timetables."})
 	}
 	return out
 }

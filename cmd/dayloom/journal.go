@@ -36,7 +36,7 @@ entry's date on anew; the days before stay as they were.`,
 		if err != nil {
 			return err
 		}
-		return report.Write(w.stdout, *format, report.NewJournal(p, journalPath(args[0]), entries))
+		return w.report(*format, report.NewJournal(p, journalPath(args[0]), entries))
 	}
 	cmd.AddCommand(journalAddCommand(w), journalUndoCommand(w))
 	return cmd

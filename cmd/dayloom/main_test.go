@@ -27,7 +27,7 @@ func TestMain(m *testing.M) {
 				now = func() time.Time { return at }
 			}
 			os.Exit(run(os.Args[1:], world{
-				stdin: os.Stdin, stdout: os.Stdout, stderr: os.Stderr, now: now,
+				stdin: os.Stdin, stdout: os.Stdout, stderr: os.Stderr, now: now, columns: columnsOf(os.Stdout),
 			}))
 		},
 	})
@@ -45,6 +45,7 @@ func TestScripts(t *testing.T) {
 		RequireUniqueNames:  true,
 		Setup: func(e *testscript.Env) error {
 			e.Setenv("DAYLOOM_TEST_NOW", "2026-12-02T12:00:00Z")
+			e.Setenv("COLUMNS", "1000") // what is said, not where its lines end; TestWidths sees to that
 			return nil
 		},
 		Cmds: map[string]func(ts *testscript.TestScript, neg bool, args []string){"exits": exits, "edit": edit, "starter": starter},

@@ -131,7 +131,7 @@ func (j mapJob) withCorals(ask atlas.Ask, gridded bool) error {
 		if err != nil {
 			return j.failed(err)
 		}
-		if err := report.Write(j.stdout, j.format, report.NewCoralMap(j.Plan, c, j.head(ask))); err != nil {
+		if err := j.report(j.format, report.NewCoralMap(j.Plan, c, j.head(ask))); err != nil {
 			return err
 		}
 	}
@@ -190,7 +190,7 @@ func (j mapJob) grid(ask atlas.Ask) error {
 		return j.failed(err)
 	}
 	j.problems(m.Unsettled(j.Plan), source)
-	return report.Write(j.stdout, j.format, report.NewGridMap(j.Plan, j.region, m, j.head(ask)))
+	return j.report(j.format, report.NewGridMap(j.Plan, j.region, m, j.head(ask)))
 }
 
 // onGrid is the light, or how unsure it is.
@@ -213,7 +213,7 @@ func (j mapJob) sweep(ask atlas.Ask, s atlas.Sweep, wanted func(*plan.Plan) (atl
 	if atlas.Idle(steps) {
 		j.note("warning: %s changes no light here: every value gives the same; sweep something of a lamp that is lit, the water, the glass or a coral", s.Path)
 	}
-	return report.Write(j.stdout, j.format, report.NewSweep(s, steps, j.head(ask)))
+	return j.report(j.format, report.NewSweep(s, steps, j.head(ask)))
 }
 
 // editedAndMoved loads the plan with a value of a sweep, and racks where the flags push them.

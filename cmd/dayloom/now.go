@@ -38,7 +38,7 @@ the plan's time zone; the table is looked up by the controller's own clock.`,
 		if err != nil {
 			return fileError(err, "")
 		}
-		return report.Write(w.stdout, *format, r)
+		return w.report(*format, r)
 	}
 	return cmd
 }

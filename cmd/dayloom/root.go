@@ -54,6 +54,7 @@ Exit codes: 0 done, 1 the plan or a file is wrong, 2 the command line is wrong,
 		},
 		RunE: func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
+	w.wide = root.PersistentFlags().Bool("wide", false, "show every column and every line of a result, however wide")
 	root.SetIn(w.stdin)
 	root.SetOut(w.stdout)
 	root.SetErr(w.stderr)

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"regexp"
 	"strings"
 	"time"
 
@@ -18,6 +19,8 @@ type world struct {
 	stdout, stderr io.Writer
 	now            func() time.Time
 	racks          []string // where racks are moved to before anything is worked out: --rack
+	columns        int      // how wide text may be; 0 is 100
+	wide           *bool    // --wide: all columns and lines, however wide
 	terminal       bool     // stdout is one, so a picture made of text is welcome; colour is never used
 }
 
@@ -103,24 +106,32 @@ func (w world) finish(err error) int {
 		}
 	}
 	if f.message != "" {
-		fmt.Fprintf(w.stderr, "error: %s\n", f.message)
+		fmt.Fprint(w.stderr, w.fold("error: "+f.message+"\n"))
 	}
 	if f.hint != "" {
-		fmt.Fprintf(w.stderr, "  %s\n", f.hint)
+		fmt.Fprint(w.stderr, w.fold("  "+f.hint+"\n"))
 	}
 	return f.code
 }
 
 func (w world) note(format string, args ...any) {
-	fmt.Fprintf(w.stderr, format+"\n", args...)
+	fmt.Fprint(w.stderr, w.fold(fmt.Sprintf(format+"\n", args...)))
 }
 
 // problems prints what was found in files, with the lines concerned.
 func (w world) problems(list diag.List, source func(string) []byte) {
 	if len(list) > 0 {
-		fmt.Fprint(w.stderr, list.Text(source))
+		for _, line := range strings.SplitAfter(list.Text(source), "\n") {
+			if !excerpt.MatchString(line) { // a line of the file stays as it is
+				line = w.fold(line)
+			}
+			fmt.Fprint(w.stderr, line)
+		}
 	}
 }
+
+// excerpt is a line of a file as problems show it.
+var excerpt = regexp.MustCompile(`^ *[0-9]* *\| `)
 
 // count is "1 error", "3 errors".
 func count(n int, word string) string {

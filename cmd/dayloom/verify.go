@@ -91,7 +91,7 @@ coral's DLI rises by more than step_max over the most it had in the 7 days befor
 			return fileError(err, "name a date that the timetable covers, or compile for more dates")
 		}
 		r := report.NewVerified(j.plan, result, differences)
-		if err := report.Write(w.stdout, *format, r); err != nil {
+		if err := w.report(*format, r); err != nil {
 			return err
 		}
 		if !r.Faithful || !r.Met {
@@ -114,7 +114,7 @@ func (w world) uncut(file timetable.File, j *job) error {
 	case file.Cost != nil && math.Abs(j.cut.Greatest) > *file.Cost+1e-6:
 		return &failure{code: exitUnmet, message: fmt.Sprintf("its tables are off their dates' own light by %.2f %%, which is more than the timetable says", 100*math.Abs(j.cut.Greatest)), hint: "compile the plan again"}
 	}
-	w.note("held against the day that each table is made for; a coral's DLI is off its own date's by %.1f %% at the most, as the timetable says", 100*math.Abs(j.cut.Greatest))
+	w.note("held against the day that each table is made for; a coral's DLI differs from its own date's by at most %.1f %%, as the timetable says", 100*math.Abs(j.cut.Greatest))
 	return nil
 }
 
@@ -128,7 +128,7 @@ func (w world) playSwitched(file timetable.File, d dated, format string) error {
 		return &failure{code: exitFile, message: "its outlets only feed dimmed lamps, of which a crontab says nothing", hint: "verify the timetable.json beside it, which has both"}
 	}
 	r := report.NewSwitched(d.plan, result)
-	if err := report.Write(w.stdout, format, r); err != nil {
+	if err := w.report(format, r); err != nil {
 		return err
 	}
 	if !r.Kept {
@@ -164,7 +164,7 @@ func (w world) playDates(file timetable.File, differences []string, j *job, firs
 		return fileError(err, "name dates that the timetable covers, or compile for more dates")
 	}
 	r := report.NewPlayed(j.plan, result, differences)
-	if err := report.Write(w.stdout, format, r); err != nil {
+	if err := w.report(format, r); err != nil {
 		return err
 	}
 	if !r.Faithful || !r.Met || !r.Gentle {

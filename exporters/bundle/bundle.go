@@ -28,8 +28,8 @@ import (
 const MostSheets = 40
 
 // Set is the files of a timetable with its reminders, and notes on what was left
-// out or had to be changed. step is that of grid.csv in whole seconds.
-func Set(f timetable.File, reminders []calendar.Reminder, step int) (set []files.File, notes []string) {
+// out or had to be changed. step is that of grid.csv in whole seconds, end is printed on the sheets.
+func Set(f timetable.File, reminders []calendar.Reminder, step int, end sheet.Ending) (set []files.File, notes []string) {
 	from, to := f.Tables[0].From, f.Tables[len(f.Tables)-1].To
 	if to.IsZero() {
 		to = from
@@ -42,8 +42,8 @@ func Set(f timetable.File, reminders []calendar.Reminder, step int) (set []files
 	add("timetable.schema.json", func(w io.Writer) error { _, err := w.Write(timetable.Schema); return err })
 	add("grid.csv", func(w io.Writer) error { return grid.Write(w, f, from, to, step) })
 	if len(f.Tables) <= MostSheets {
-		add("sheet.txt", func(w io.Writer) error { return sheet.WriteText(w, f) })
-		add("sheet.html", func(w io.Writer) error { return sheet.WriteHTML(w, f) })
+		add("sheet.txt", func(w io.Writer) error { return sheet.WriteText(w, f, end) })
+		add("sheet.html", func(w io.Writer) error { return sheet.WriteHTML(w, f, end) })
 	} else {
 		notes = append(notes, fmt.Sprintf("no printed sheet: %d tables are too many to key in by hand; compile fewer dates for one", len(f.Tables)))
 	}

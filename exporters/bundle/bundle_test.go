@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"dayloom/exporters/files"
+	"dayloom/exporters/sheet"
 	"dayloom/exporters/timetable"
 	"dayloom/photon/dimmer"
 	"dayloom/schedule/calendar"
@@ -88,7 +89,7 @@ func TestWhatIsWritten(t *testing.T) {
 		{"too many to print", "", "no printed sheet: 41 tables", nights(t, MostSheets+1, false), nil},
 		{"longer than a crontab holds", "", "no outlets.cron: ", nights(t, 400, true), nil},
 	} {
-		set, notes := Set(c.file, c.reminders, 3600)
+		set, notes := Set(c.file, c.reminders, 3600, sheet.Ending{})
 		assert.Equal(t, always+c.files, names(set), c.name)
 		if c.note == "" {
 			assert.Empty(t, notes, c.name)
@@ -104,13 +105,13 @@ func TestWhatIsWritten(t *testing.T) {
 // What is written can be read: the timetable both ways, and a day of hours has 24 rows.
 func TestContents(t *testing.T) {
 	f := nights(t, 2, true)
-	set, _ := Set(f, nil, 3600)
+	set, _ := Set(f, nil, 3600, sheet.Ending{})
 	back, err := timetable.Read("timetable.json", []byte(text(t, set, "timetable.json")))
 	require.NoError(t, err)
 	assert.Equal(t, f, back)
 	assert.Equal(t, 1+2*24, strings.Count(text(t, set, "grid.csv"), "\r\n"))
 	assert.Contains(t, text(t, set, "outlets.cron"), "outlet outlets/1 on")
-	open, _ := Set(nights(t, 0, false), nil, 3600)
+	open, _ := Set(nights(t, 0, false), nil, 3600, sheet.Ending{})
 	assert.Equal(t, 1+24, strings.Count(text(t, open, "grid.csv"), "\r\n"), "open-ended: its first date")
 }
 

@@ -33,13 +33,19 @@ func Open(p *plan.Plan, from plan.Date) []string {
 	if why == nil {
 		return nil
 	}
-	return []string{fmt.Sprintf("this is the day of %v, whatever the date; %s may ask for another on other dates: write dated timetables with --from and --to", from, join(why))}
+	are := "are"
+	if len(why) == 1 && !strings.HasSuffix(why[0], "lamps") {
+		are = "is"
+	}
+	return []string{fmt.Sprintf("These timetables repeat %v every day. %s %s not followed; for that, use --from and --to.", from, capital(join(why)), are)}
 }
+
+func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
 // join lists words for a sentence.
 func join(words []string) string {
 	if n := len(words); n > 1 {
-		return strings.Join(words[:n-1], ", ") + " or " + words[n-1]
+		return strings.Join(words[:n-1], ", ") + " and " + words[n-1]
 	}
 	return words[0]
 }

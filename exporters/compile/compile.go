@@ -73,7 +73,7 @@ func build(b *builder, p *plan.Plan, spans []Span, curves Curves) Result {
 		out.Lowered = append(out.Lowered, Lowered{pt.Controller, pt.Name, pt.Port.Port.Channels(), u.first, b.jobs[u.job].result})
 	}
 	if d, by, ok := Outdated(p, spans); ok {
-		out.Notes = append(out.Notes, fmt.Sprintf("from %v on the controller's clock is %.0f min %s against the day than in this table: compile again from that date, or for a range of dates that goes over it", d, math.Abs(by)/60, laterOrEarlier(by)))
+		out.Notes = append(out.Notes, Moved(d, by)+" Compile again from that date, or use --from and --to.")
 	}
 	return out
 }
@@ -95,11 +95,14 @@ func Outdated(p *plan.Plan, spans []Span) (date plan.Date, by float64, ok bool) 
 	return plan.Date{}, 0, false
 }
 
-func laterOrEarlier(by float64) string {
-	if by > 0 {
-		return "later"
+// Moved says what a change of the clocks does to a table that goes on over it.
+func Moved(date plan.Date, by float64) string {
+	ahead, early := "ahead of the plan (summer time)", "early"
+	if by < 0 {
+		ahead, early = "behind the plan", "late"
 	}
-	return "earlier"
+	minutes := math.Abs(by) / 60
+	return fmt.Sprintf("From %v the controller's clock is %.0f min %s, so every change of light would come %.0f min %s.", date, minutes, ahead, minutes, early)
 }
 
 // output is a port of the plan with the ports that it feeds.

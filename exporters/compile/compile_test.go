@@ -131,7 +131,7 @@ func TestOpenEnded(t *testing.T) {
 	p.Clock = plan.Clock{Zone: zone, ZoneName: "Europe/Lisbon"}
 	r = Build(p, []Span{{From: d}}, daysOf(p))
 	require.Len(t, r.Notes, 1)
-	assert.Contains(t, r.Notes[0], "from 2027-03-28 on the controller's clock is 60 min later")
+	assert.Contains(t, r.Notes[0], "From 2027-03-28 the controller's clock is 60 min ahead of the plan")
 	assert.Empty(t, Build(p, []Span{{From: d, To: d}}, daysOf(p)).Notes)
 	p.Clock.ControllerStays = true
 	assert.Empty(t, Build(p, []Span{{From: d}}, daysOf(p)).Notes)

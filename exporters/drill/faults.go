@@ -30,21 +30,21 @@ var Kinds = []Kind{WireOpen, ChannelDead, RestartFull, RestartDark, ClockAhead, 
 func (k Kind) Help() string {
 	switch k {
 	case WireOpen:
-		return "feed the driver through an outlet that is on only while its lamp should be lit; ask the maker what an open wire does"
+		return "feed the driver through an outlet that is on only while its lamp should be on; ask the maker what the driver does without its wire"
 	case ChannelDead:
 		return "look at each colour daily; keep a spare driver, and bring its light back in steps"
 	case RestartFull:
 		return "set the power-up state to dark; switch supplies by relays that are off until told"
 	case RestartDark:
-		return "look that lamps are lit at noon; an alarm on power loss"
+		return "check at noon that the lamps are on; have an alarm on power loss"
 	case ClockAhead, ClockBehind:
-		return "hold the controller's clock against yours weekly, and after each change of summer time"
+		return "compare the controller's clock with yours every week, and after each change of summer time"
 	case StopsAtNoon:
-		return "a mechanical timer in the supply that ends the longest day"
+		return "a mechanical timer in the mains supply that switches off after your latest sunset"
 	case StopsAtNight:
-		return "look that lamps are lit at noon"
+		return "check at noon that the lamps are on"
 	case LastLost:
-		return "count the points in the controller; have it dark at both ends of the day, and look once at night"
+		return "count the points in the controller; check that it is dark at both ends of the day, and look once at night"
 	case Swapped:
 		return "light one port after the other, and label both ends of each wire"
 	}

@@ -139,7 +139,7 @@ func report(a target, limits Limits, best answer) Result {
 	}
 	played, err := a.played(r.Points, limits)
 	if err != nil { // the points are made on the grid, in order
-		r.Notes = append(r.Notes, Note{Unplayable, err.Error()})
+		r.Notes = append(r.Notes, Note{Kind: Unplayable, Text: err.Error(), Brief: err.Error()})
 		return r
 	}
 	r.DoseDelivered = played.Integral(0, curve.Day)

@@ -13,10 +13,11 @@ const (
 	Unplayable             // the points could not be played: a fault of this program
 )
 
-// Note is something that the reader of a timetable should know.
+// Note is something that the reader of a timetable should know: what happens, what it
+// does to the light, what to do. Brief is its figures, for a list of ports with notes of one kind.
 type Note struct {
-	Kind Kind
-	Text string
+	Kind        Kind
+	Text, Brief string
 }
 
 // plain is a departure that a note tells of.
@@ -24,24 +25,28 @@ const plain = 0.05
 
 func notes(r Result, a target, l Limits) []Note {
 	var out []Note
-	say := func(k Kind, format string, args ...any) { out = append(out, Note{k, fmt.Sprintf(format, args...)}) }
+	say := func(k Kind, brief, format string, args ...any) {
+		out = append(out, Note{k, fmt.Sprintf(format, args...), brief})
+	}
 	if most, at := a.Max(); most > a.roof+1e-9 {
-		say(AboveFull, "the plan asks for %.4g %% of full output at %s; this port gives at most %.4g %%", 100*most, clock(at), 100*a.roof)
+		say(AboveFull, fmt.Sprintf("%.4g %% at %s, of %.4g %%", 100*most, clock(at), 100*a.roof),
+			"the plan asks for %.4g %% of full output at %s; this port gives at most %.4g %%", 100*most, clock(at), 100*a.roof)
 	}
 	if off := r.DoseDelivered - r.DoseAsked; abs(off) > l.DoseTolerance*r.DoseAsked+1e-6 {
-		how := "the nearest found"
+		how, share := "the nearest found", 100*off/max(r.DoseAsked, 1)
 		if r.Proven {
 			how = "as near as these limits allow"
 		}
-		say(DoseOff, "the day's light differs by %+.1f %% from the plan: %.0f s of full output for %.0f s, %s",
-			100*off/max(r.DoseAsked, 1), r.DoseDelivered, r.DoseAsked, how)
+		say(DoseOff, fmt.Sprintf("%+.1f %%, %s", share, how), "the day's light differs by %+.1f %% from the plan: %.0f s of full output for %.0f s, %s",
+			share, r.DoseDelivered, r.DoseAsked, how)
 	}
 	if r.Greatest > plain && len(r.Points) >= l.MaxPoints-1 {
 		how := fmt.Sprintf("the nearest found; no table can be nearer than %.2g %%", 100*r.Bound)
 		if r.Proven {
 			how = "as near as these limits allow"
 		}
-		say(FewPoints, "with %d points the level is off by up to %.3g %% of full output, at %s: %s. More points would follow the plan more closely",
+		say(FewPoints, fmt.Sprintf("%.3g %% with %d points, at %s, %s", 100*r.Greatest, l.MaxPoints, clock(r.GreatestAt), how),
+			"with %d points the level is off by up to %.3g %% of full output, at %s: %s. More points would follow the plan more closely",
 			l.MaxPoints, 100*r.Greatest, clock(r.GreatestAt), how)
 	}
 	return out

@@ -2,7 +2,6 @@ package report
 
 import (
 	"fmt"
-	"io"
 	"strings"
 
 	"dayloom/exporters/table"
@@ -158,7 +157,7 @@ func acclimatedCoral(l acclimate.Light, zone string, v dose.Verdict) AcclimatedC
 // Table has one row for each step and coral or area that is in the tank.
 func (r Acclimated) Table() table.Table { return r.table(false) }
 
-// table in brief names a date once.
+// table in brief is for people: it names a date once.
 func (r Acclimated) table(brief bool) table.Table {
 	t := table.Table{Columns: []table.Column{
 		{Head: "date", Key: "date", Left: true}, {Key: "what", Only: table.CSVOnly}, {Key: "levels", Only: table.CSVOnly},
@@ -166,8 +165,8 @@ func (r Acclimated) table(brief bool) table.Table {
 		{Key: "x_m", Only: table.CSVOnly}, {Key: "y_m", Only: table.CSVOnly}, {Key: "depth_m", Only: table.CSVOnly},
 		{Head: "DLI", Unit: "mol/m²/d", Key: "dli_mol_m2_d"}, {Head: "target", Unit: "mol/m²/d", Key: "target_dli_mol_m2_d"},
 		{Head: "change", Unit: "%", Key: "dli_rise_percent"},
-		{Head: "peak", Unit: "µmol/m²/s", Key: "ppfd_peak_umol_m2_s"}, {Head: "change", Unit: "%", Key: "ppfd_peak_rise_percent"},
-		{Head: "violet", Unit: "mmol/m²/d", Key: "violet_380_430_mmol_m2_d"}, {Head: "change", Unit: "%", Key: "violet_rise_percent"},
+		{Head: "peak PPFD", Unit: "µmol/m²/s", Key: "ppfd_peak_umol_m2_s"}, {Head: "change", Unit: "%", Key: "ppfd_peak_rise_percent"},
+		{Head: "violet 380-430 nm", Unit: "mmol/m²/d", Key: "violet_380_430_mmol_m2_d"}, {Head: "change", Unit: "%", Key: "violet_rise_percent"},
 		{Head: "verdict", Key: "verdict", Left: true}, {Head: "", Key: "newcomer", Left: true}}}
 	for _, s := range r.Steps {
 		date := s.Date
@@ -178,6 +177,9 @@ func (r Acclimated) table(brief bool) table.Table {
 			newcomer := ""
 			if c.Newcomer {
 				newcomer = "newcomer"
+				if brief {
+					newcomer = "new coral"
+				}
 			}
 			t.Add(date, strings.Join(s.What, "; "), s.levels(), c.Name, c.Zone,
 				fmt.Sprintf("%.4f", c.X), fmt.Sprintf("%.4f", c.Y), fmt.Sprintf("%.4f", c.Depth),
@@ -214,86 +216,4 @@ func (s AcclimatedStep) levels() string {
 		}
 	}
 	return strings.Join(out, "; ")
-}
-
-// Text is who comes how, what happens when, then everybody's light.
-func (r Acclimated) Text(w io.Writer) error {
-	if len(r.Ways) == 0 && len(r.Steps) == 0 {
-		_, err := fmt.Fprintf(w, "%s: nothing to acclimate; the plan has no acclimation and its journal changes nothing\n", r.Plan)
-		return err
-	}
-	fmt.Fprintf(w, "%s: acclimation\n\n", r.Plan)
-	for _, t := range []table.Table{r.waysTable(), r.stepsTable(), r.table(true)} {
-		if len(t.Rows) == 0 {
-			continue
-		}
-		if err := t.Text(w); err != nil {
-			return err
-		}
-		fmt.Fprintln(w)
-	}
-	for _, u := range r.Under {
-		fmt.Fprintf(w, "%s stays under its target for %d days, with %.2f mol/m²/d at the least.\n", u.Name, u.Days, u.Least)
-	}
-	if r.Colour != nil {
-		fmt.Fprintln(w, r.Colour.Text())
-	}
-	for _, list := range [][]string{r.Notes, r.Cautions} {
-		for _, n := range list {
-			fmt.Fprintln(w, n)
-		}
-	}
-	if !r.Accepted {
-		fmt.Fprintf(w, "Refused, for %d %s.\n", r.Problems.Count(diag.Error), plural(r.Problems.Count(diag.Error), "reason"))
-	}
-	return nil
-}
-
-func (r Acclimated) waysTable() table.Table {
-	t := table.Table{Columns: []table.Column{
-		{Head: "newcomer", Left: true}, {Head: "by", Left: true}, {Head: "arrives", Left: true}, {Head: "last step", Left: true},
-		{Head: "from", Unit: "mol/m²/d"}, {Head: "to", Unit: "mol/m²/d"}, {Head: "steps"}, {Head: "each", Unit: "%"}, {Head: "at most", Unit: "%"}}}
-	for _, a := range r.Ways {
-		t.Add(a.Coral, a.By, a.Arrives, a.Ends, fmt.Sprintf("%.2f", a.From), fmt.Sprintf("%.2f", a.To), a.Steps, fmt.Sprintf("%+.1f", 100*a.Rise), fmt.Sprintf("%.4g", 100*a.StepMax))
-	}
-	return t
-}
-
-// stepsTable shows the channels that have daylight: peaks in percent, and the hours of
-// full light that the day comes to.
-func (r Acclimated) stepsTable() table.Table {
-	t := table.Table{Columns: []table.Column{{Head: "date", Left: true}}}
-	if len(r.Steps) == 0 {
-		return t
-	}
-	var shown []int
-	for i, l := range r.Steps[0].Levels {
-		for _, s := range r.Steps {
-			if s.Levels[i].Peak > 0 {
-				shown = append(shown, i)
-				unit := "% × h"
-				if !l.Dimmable {
-					unit = "h"
-				}
-				t.Columns = append(t.Columns, table.Column{Head: l.Channel, Unit: unit})
-				break
-			}
-		}
-	}
-	t.Columns = append(t.Columns, table.Column{Head: "what", Left: true})
-	for _, s := range r.Steps {
-		cells := []any{s.Date}
-		for _, i := range shown {
-			switch l := s.Levels[i]; {
-			case !l.Dimmable:
-				cells = append(cells, fmt.Sprintf("%.2f", l.DoseS/3600))
-			case l.Peak <= 0:
-				cells = append(cells, "off")
-			default:
-				cells = append(cells, fmt.Sprintf("%.1f × %.2f", 100*l.Peak, l.DoseS/3600/l.Peak))
-			}
-		}
-		t.Add(append(cells, strings.Join(s.What, "; "))...)
-	}
-	return t
 }

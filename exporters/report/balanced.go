@@ -16,7 +16,6 @@ type Balanced struct {
 	Peaks      map[string]float64 `json:"peaks"`      // light fraction by channel; of a switched one 1 while it has hours
 	Departures map[string]float64 `json:"departures"` // signed, of the target, by coral or area
 	balance.Answer
-	Wide bool `json:"-"` // all that binds, not the first few
 }
 
 // NewBalanced makes the report.
@@ -55,8 +54,8 @@ func (r Balanced) Table() table.Table {
 
 func (r Balanced) places() table.Table {
 	t := table.Table{Columns: []table.Column{
-		{Head: "place", Left: true}, {Head: "zone", Left: true}, {Head: "DLI", Unit: "mol/m²/d"}, {Head: "target", Unit: "mol/m²/d"},
-		{Head: "off target", Unit: "%"}, {Head: "tolerance", Unit: "±%"}, {Head: "peak PPFD", Unit: "µmol/m²/s"}, {Head: "verdict", Left: true}}}
+		{Head: "place", Left: true}, {Head: "zone", Left: true, Last: 2}, {Head: "DLI", Unit: "mol/m²/d"}, {Head: "target", Unit: "mol/m²/d"},
+		{Head: "off target", Unit: "%"}, {Head: "tolerance", Unit: "± %", Last: 1}, {Head: "peak PPFD", Unit: "µmol/m²/s"}, {Head: "verdict", Left: true}}}
 	for _, p := range r.Places {
 		verdict := "met"
 		if !p.Met {
@@ -69,11 +68,11 @@ func (r Balanced) places() table.Table {
 
 func (r Balanced) shares() table.Table {
 	t := table.Table{Columns: []table.Column{
-		{Head: "place", Left: true}, {Head: "band", Unit: "nm"}, {Head: "share at peak", Unit: "%"}, {Head: "asked", Unit: "%"}, {Head: "verdict", Left: true}}}
+		{Head: "place", Left: true}, {Head: "band", Unit: "nm"}, {Head: "share at peak", Unit: "%"}, {Head: "wanted", Unit: "%"}, {Head: "verdict", Left: true}}}
 	for _, s := range r.Shares {
-		verdict := "inside"
+		verdict := "met"
 		if !s.Met {
-			verdict = "outside"
+			verdict = "not met"
 		}
 		t.Add(s.Place, s.Band, fmt.Sprintf("%.1f", 100*s.Share), fmt.Sprintf("%g to %g", 100*s.AtLeast, 100*s.AtMost), verdict)
 	}
@@ -129,7 +128,7 @@ func (r Balanced) proof() string {
 	return text + fmt.Sprintf("Proven: no other levels or hours make the total smaller than %s %%; between the two it is not known.", sig(100*c.Bound))
 }
 
-const mostBinding = 5 // lines, unless Wide
+const mostBinding = 5 // lines, unless all are to be shown
 
 func (r Balanced) words(w io.Writer) {
 	list := func(head string, lines []string) {
@@ -143,7 +142,7 @@ func (r Balanced) words(w io.Writer) {
 	}
 	var binding, cures []string
 	for i, b := range r.Binding {
-		if i == mostBinding && !r.Wide {
+		if i == mostBinding && !table.Wide(w) {
 			binding = append(binding, fmt.Sprintf("and %d more: --wide lists them", len(r.Binding)-i))
 			break
 		}

@@ -174,7 +174,7 @@ func (r Colour) Text(w io.Writer) error {
 	if r.At == "peaks" {
 		moment = "all channels at their peak levels"
 	}
-	fmt.Fprintf(w, "%s, %s: how the light looks, %s\n%s\n\n", r.Plan, r.Date, moment, wrapped(r.lit()))
+	fmt.Fprintf(w, "%s, %s: how the light looks, %s\n%s\n\n", r.Plan, r.Date, moment, r.lit())
 	t := r.Table()
 	for _, row := range t.Rows {
 		for i, v := range row {
@@ -187,20 +187,20 @@ func (r Colour) Text(w io.Writer) error {
 		return err
 	}
 	for _, n := range r.remarks() {
-		fmt.Fprintln(w, wrapped(n))
+		fmt.Fprintln(w, n)
 	}
 	for _, part := range []func() (string, table.Table){r.rendering, r.shares, r.pigments, r.drifts} {
 		head, t := part()
 		if len(t.Rows) == 0 {
 			continue
 		}
-		fmt.Fprintf(w, "\n%s\n\n", wrapped(head))
+		fmt.Fprintf(w, "\n%s\n\n", head)
 		if err := t.Text(w); err != nil {
 			return err
 		}
 	}
 	for _, n := range r.Notes {
-		fmt.Fprintf(w, "\n%s\n", wrapped(n))
+		fmt.Fprintf(w, "\n%s\n", n)
 	}
 	return nil
 }

@@ -10,30 +10,6 @@ import (
 	"dayloom/schedule/mix"
 )
 
-// textWidth is what a line of text may take when it is piped.
-const textWidth = 100
-
-// wrapped breaks a sentence into lines of at most textWidth.
-func wrapped(s string) string {
-	var b strings.Builder
-	n := 0
-	for _, word := range strings.Fields(s) {
-		size := len([]rune(word))
-		switch {
-		case n == 0:
-		case n+1+size > textWidth:
-			b.WriteByte('\n')
-			n = 0
-		default:
-			b.WriteByte(' ')
-			n++
-		}
-		b.WriteString(word)
-		n += size
-	}
-	return b.String()
-}
-
 // remarks say why values are missing, each reason once with the corals that it holds for.
 func (r Colour) remarks() []string {
 	var order []string

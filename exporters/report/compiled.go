@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"dayloom/exporters/compile"
+	"dayloom/exporters/lowering"
 	"dayloom/exporters/table"
 	"dayloom/schedule/plan"
 )
@@ -26,6 +27,13 @@ type Compiled struct {
 	Faithful bool           `json:"faithful"` // what was written gives what was asked, when it is played
 	Met      bool           `json:"met"`      // what was asked meets targets and limits
 	Played   Played         `json:"played"`
+	ports    []portNote
+}
+
+// portNote is a note on one port.
+type portNote struct {
+	port string
+	lowering.Note
 }
 
 // CompiledPort is the worst of one port over all its tables.
@@ -61,10 +69,10 @@ func NewCompiled(p *plan.Plan, b compile.Result, folder string, files []string, 
 	seen := map[string]bool{}
 	for _, l := range b.Lowered {
 		for _, n := range l.Result.Notes {
-			text := fmt.Sprintf("%s port %s (%s): %s", l.Controller, l.Port, l.Channel, n.Text)
 			if kind := fmt.Sprint(l.Controller, "/", l.Port, n.Kind); !seen[kind] {
 				seen[kind] = true
-				out.Notes = append(out.Notes, text)
+				note := portNote{fmt.Sprintf("%s port %s (%s)", l.Controller, l.Port, l.Channel), n}
+				out.Notes, out.ports = append(out.Notes, note.port+": "+n.Text), append(out.ports, note)
 			}
 		}
 	}
@@ -101,9 +109,9 @@ func (r Compiled) Table() table.Table {
 	t := table.Table{Columns: []table.Column{
 		{Head: "controller", Key: "controller", Left: true}, {Head: "port", Key: "port", Left: true},
 		{Head: "channel", Key: "channel", Left: true},
-		{Head: "points", Key: "points"}, {Head: "of", Key: "points_allowed"},
-		{Head: "greatest departure", Unit: "% of full", Key: "greatest_departure_percent"}, {Head: "at", Key: "greatest_departure_at"},
-		{Head: "dose", Unit: "h of full light", Key: "dose_asked_h"}, {Head: "dose off by", Unit: "%", Key: "dose_departure_percent"},
+		{Head: "points", Key: "points"}, {Head: "limit", Key: "points_allowed", Last: 3},
+		{Head: "largest difference", Unit: "% of full output", Key: "greatest_departure_percent"}, {Head: "at time", Key: "greatest_departure_at", Last: 4},
+		{Head: "light", Unit: "full-output h", Key: "dose_asked_h", Last: 2}, {Head: "light differs by", Unit: "%", Key: "dose_departure_percent"},
 	}}
 	for _, p := range r.Ports {
 		allowed := "any"
@@ -141,9 +149,7 @@ func (r Compiled) Text(w io.Writer) error {
 			return err
 		}
 	}
-	for _, n := range r.Notes {
-		fmt.Fprintf(w, "\n%s\n", n)
-	}
+	r.notes(w)
 	for _, b := range r.Played.beyond {
 		fmt.Fprintf(w, "\n%s\n", b)
 	}
@@ -151,6 +157,39 @@ func (r Compiled) Text(w io.Writer) error {
 		fmt.Fprintln(w)
 	}
 	return verdicts(w, r.Played.Differences, r.Faithful, r.Met)
+}
+
+// groups are the heads of notes of one kind on several ports.
+var groups = map[lowering.Kind]string{
+	lowering.AboveFull:  "ports are asked for more than they can give, and stay at their most",
+	lowering.DoseOff:    "ports differ from the plan in the day's light, the nearest found within their limits",
+	lowering.FewPoints:  "ports have too few points to follow the plan closely; their level differs from it by up to this much of full output",
+	lowering.Unplayable: "ports have points that cannot be played",
+}
+
+// notes writes those that several ports share once, with a line for each port, then the others.
+func (r Compiled) notes(w io.Writer) {
+	said := map[string]bool{}
+	for kind := lowering.AboveFull; kind <= lowering.Unplayable; kind++ {
+		var lines []string
+		for _, n := range r.ports {
+			if n.Kind == kind {
+				lines = append(lines, fmt.Sprintf("  %s: %s", n.port, n.Brief))
+			}
+		}
+		if len(lines) < 2 {
+			continue
+		}
+		fmt.Fprintf(w, "\n%d %s:\n%s\n", len(lines), groups[kind], strings.Join(lines, "\n"))
+		for _, n := range r.ports {
+			said[n.port+": "+n.Text] = said[n.port+": "+n.Text] || n.Kind == kind
+		}
+	}
+	for _, n := range r.Notes {
+		if !said[n] {
+			fmt.Fprintf(w, "\n%s\n", n)
+		}
+	}
 }
 
 func plural(n int, word string) string {

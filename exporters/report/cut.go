@@ -55,12 +55,12 @@ func (c Cut) text(w io.Writer) error {
 		return err
 	}
 	if c.Name == "" {
-		fmt.Fprintln(w, "every date has its own day's light")
+		fmt.Fprintln(w, "Every date has its own day's light.")
 	} else {
-		fmt.Fprintf(w, "what this costs: %s is off its own day's light by %+.1f %% on %s, nobody on any date by more; no other cutting into as many tables does better, moonlight aside\n", c.Name, 100*c.Departure, c.On)
+		fmt.Fprintf(w, "What this costs: %s differs from its own day's DLI by %+.1f %% on %s; nobody on any date by more. No other choice of as many tables does better, moonlight aside.\n", c.Name, 100*c.Departure, c.On)
 	}
 	for _, u := range c.Unfit {
-		fmt.Fprintf(w, "%s: its %s rises by %.1f %% on %s, more than the %.4g %% allowed: no cutting into these tables avoids that; allow more tables, or smaller steps\n", u.Name, u.Which, 100*u.Rise, u.On, 100*u.Limit)
+		fmt.Fprintf(w, "%s: its %s rises by %.1f %% on %s, limit %.4g %%. No choice of these tables avoids that: allow more tables, or smaller steps.\n", u.Name, u.Which, 100*u.Rise, u.On, 100*u.Limit)
 	}
 	return nil
 }

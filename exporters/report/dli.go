@@ -133,18 +133,18 @@ func brightestNight(r dose.Result) (name string, worst float64) {
 func (r DLI) Table() table.Table {
 	t := table.Table{Columns: []table.Column{
 		{Head: "coral", Key: "coral", Left: true},
-		{Head: "zone", Key: "zone", Left: true},
+		{Head: "zone", Key: "zone", Left: true, Last: 3},
 		{Key: "x_m", Only: table.CSVOnly}, {Key: "y_m", Only: table.CSVOnly}, {Key: "depth_m", Only: table.CSVOnly},
 		{Head: "DLI", Unit: "mol/m²/d", Key: "dli_mol_m2_d"},
-		{Head: "±", Unit: "k = 1", Key: "dli_sd_mol_m2_d"},
+		{Head: "± 1 sd", Unit: "mol/m²/d", Key: "dli_sd_mol_m2_d"},
 		{Head: "target", Unit: "mol/m²/d", Key: "target_dli_mol_m2_d"},
-		{Head: "peak", Unit: "µmol/m²/s", Key: "ppfd_peak_umol_m2_s"},
-		{Head: "at", Key: "ppfd_peak_at"},
-		{Head: "lit", Unit: "h", Key: "photoperiod_h"},
-		{Head: "near UV", Unit: "mmol/m²/d", Key: "near_uv_380_400_mmol_m2_d"},
-		{Head: "moonlight", Unit: "full moons", Key: "moonlight_full_moons"},
+		{Head: "peak PPFD", Unit: "µmol/m²/s", Key: "ppfd_peak_umol_m2_s", Last: 1},
+		{Head: "peak at", Key: "ppfd_peak_at", Last: 5},
+		{Head: "photoperiod", Unit: "h", Key: "photoperiod_h", Last: 4},
+		{Head: "UV 380-400 nm", Unit: "mmol/m²/d", Key: "near_uv_380_400_mmol_m2_d", Last: 6},
+		{Head: "moonlight", Unit: "full moons", Key: "moonlight_full_moons", Last: 7},
 		{Head: "verdict", Key: "verdict", Left: true},
-		{Head: "from", Key: "source", Left: true},
+		{Head: "source", Key: "source", Left: true, Last: 2},
 	}}
 	worth := r.worths() != nil
 	if worth {
@@ -183,9 +183,20 @@ func (c CoralDLI) sources() string {
 	return fmt.Sprintf("%d of %d readings", n, len(c.Source))
 }
 
-// Text is the table, the channels and what to know about them.
+// summary is the day in a line: how many are under or over, and who is furthest off.
+func (r DLI) summary() string {
+	var l Tally
+	for _, list := range [][]CoralDLI{r.Corals, r.Areas} {
+		for _, c := range list {
+			l.Count(c.Name, c.DLI, c.Target, c.Met)
+		}
+	}
+	return l.String()
+}
+
+// Text is the sum of it, the table, the channels and what to know about them.
 func (r DLI) Text(w io.Writer) error {
-	fmt.Fprintf(w, "%s, %s\n\n", r.Plan, r.Date)
+	fmt.Fprintf(w, "%s, %s\n%s\n\n", r.Plan, r.Date, r.summary())
 	if err := r.Table().Text(w); err != nil {
 		return err
 	}
@@ -196,9 +207,9 @@ func (r DLI) Text(w io.Writer) error {
 		return err
 	}
 	t := table.Table{Columns: []table.Column{
-		{Head: "channel", Left: true}, {Head: "peak", Unit: "of full light"}, {Head: "dose", Unit: "h of full light"}, {Head: "age", Unit: "of new"}}}
+		{Head: "channel", Left: true}, {Head: "highest level", Unit: "% of full output"}, {Head: "light", Unit: "full-output h"}, {Head: "output", Unit: "% of new"}}}
 	for _, c := range r.Channels {
-		t.Add(c.Name, percent(c.Peak), fmt.Sprintf("%.2f", c.Peak*c.DoseS/3600), percent(c.Age))
+		t.Add(c.Name, fmt.Sprintf("%.1f", 100*c.Peak), fmt.Sprintf("%.2f", c.Peak*c.DoseS/3600), fmt.Sprintf("%.1f", 100*c.Age))
 	}
 	fmt.Fprintln(w)
 	err := t.Text(w)

@@ -29,7 +29,7 @@ func NewColourDrift(d mix.Drifts) *ColourDrift {
 func (c *ColourDrift) Text() string {
 	text := fmt.Sprintf("Colour: it comes at most %.4f (u′v′) from noon's, at %s on %s at %s", c.Day, c.DayCoral, c.DayDate, c.DayAt)
 	if c.Noon >= 5e-5 {
-		return wrapped(text + fmt.Sprintf("; noon's own moves by %.4f, at %s by %s.", c.Noon, c.NoonCoral, c.NoonDate))
+		return text + fmt.Sprintf("; noon's own moves by %.4f, at %s by %s.", c.Noon, c.NoonCoral, c.NoonDate)
 	}
-	return wrapped(text + "; noon's own stays as it is.")
+	return text + "; noon's own stays as it is."
 }

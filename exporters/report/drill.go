@@ -2,7 +2,6 @@ package report
 
 import (
 	"fmt"
-	"io"
 	"math"
 	"strings"
 
@@ -56,8 +55,8 @@ func NewDrill(p *plan.Plan, date plan.Date, outcomes []drill.Outcome) Drill {
 	out := Drill{Plan: p.Name, Date: date.String(), Cautions: sheet.Cautions(), Notes: []string{
 		"Each fault is followed for 24 h: from midnight on the controller's clock, or from the moment at which a clock stops. A clock that goes wrong jumps at noon of the day counted; on later days the day is only moved.",
 		"Hours count from the beginning of the fault until the coral has had the light of a whole normal day.",
-		fmt.Sprintf("Bleaching risk: DLI or peak above %g times the normal. No safe ratio is published; corals that bleached had been moved into 1.3 to 6 times the light (Hoegh-Guldberg and Smith 1989; Gleason and Wellington 1993, ratios worked out from depths).", drill.RiskRatio),
-		"An open wire is full light on drivers that source the control current, as 1-10 V ones do (IEC 60929 annex E); others go dark, as with a dead channel.",
+		fmt.Sprintf("Bleaching risk: DLI or peak PPFD above %g times the normal. No safe ratio is published; corals that bleached had been moved into 1.3 to 6 times the light (Hoegh-Guldberg and Smith 1989; Gleason and Wellington 1993, ratios worked out from depths).", drill.RiskRatio),
+		"A broken control wire means full output on drivers that source the control current, as 1-10 V ones do (IEC 60929 annex E); others go dark, as with a dead channel.",
 	}}
 	for _, o := range outcomes {
 		f := Fault{Fault: string(o.Kind), Controller: o.Controller, Port: o.Port, Channel: o.Channel, Begins: Clock(o.BeginS), Helps: o.Kind.Help(), worst: o.Worst}
@@ -154,42 +153,4 @@ func known(v *float64, format, none string) string {
 		return none
 	}
 	return fmt.Sprintf(format, *v)
-}
-
-// Text shows each fault with the coral that is hit most, then what helps.
-func (r Drill) Text(w io.Writer) error {
-	fmt.Fprintf(w, "%s, %s: what if\n\n", r.Plan, r.Date)
-	t := table.Table{Columns: []table.Column{
-		{Head: "fault", Left: true}, {Head: "of", Left: true}, {Head: "hit most", Left: true},
-		{Head: "DLI", Unit: "mol/m²/d"}, {Head: "normal", Unit: "mol/m²/d"}, {Head: "DLI", Unit: "× normal"}, {Head: "peak", Unit: "× normal"},
-		{Head: "a day's light in", Unit: "h"}, {Head: "verdict", Left: true}}}
-	var kinds, helps []string
-	for _, f := range r.Faults {
-		if len(kinds) == 0 || kinds[len(kinds)-1] != f.Fault {
-			kinds, helps = append(kinds, f.Fault), append(helps, f.Helps)
-		}
-		if len(f.Corals) == 0 {
-			continue
-		}
-		c := f.Corals[f.worst]
-		hours := c.Hours
-		if c.Verdict == "as normal" {
-			hours = nil
-		}
-		t.Add(f.Fault, f.where(), c.Name, fmt.Sprintf("%.2f", c.DLI), fmt.Sprintf("%.2f", c.NormalDLI), known(c.DLIRatio, "%.2f", "from dark"), known(c.PeakRatio, "%.2f", "from dark"),
-			known(hours, "%.1f", "-"), c.Verdict)
-	}
-	if err := t.Text(w); err != nil {
-		return err
-	}
-	fmt.Fprintf(w, "\nwhat helps (common practice, no source)\n")
-	h := table.Table{Columns: []table.Column{{Head: "fault", Left: true}, {Head: "guard", Left: true}}}
-	for i := range kinds {
-		h.Add(kinds[i], helps[i])
-	}
-	if err := h.Text(w); err != nil {
-		return err
-	}
-	_, err := fmt.Fprintf(w, "\n%s\n\n%s\n", strings.Join(r.Notes, "\n"), strings.Join(r.Cautions, "\n"))
-	return err
 }

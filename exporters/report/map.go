@@ -180,7 +180,7 @@ func (r CoralMap) Table() table.Table {
 	}
 	t.Columns = append(t.Columns, table.Column{Head: "all", Unit: unit, Key: r.total()},
 		table.Column{Head: "± 1 sd", Unit: unit, Key: "sd_umol_m2_s"},
-		table.Column{Head: "from", Key: "source", Left: true})
+		table.Column{Head: "source", Key: "source", Left: true})
 	for _, c := range r.Corals {
 		row := []any{c.Name, c.Zone, place(c.X), place(c.Y), place(c.Depth)}
 		for _, v := range c.lit {
@@ -199,27 +199,58 @@ func place(m float64) string {
 	return strings.TrimSuffix(strings.TrimRight(s, "0"), ".")
 }
 
-// Text is the table and the zones.
+// Text is the table and the zones; where the page is too narrow for all channels, the
+// sums first and then the channels.
 func (r CoralMap) Text(w io.Writer) error {
 	r.text(w, "at the corals")
-	if err := r.Table().Text(w); err != nil {
-		return err
+	tables := []table.Table{r.Table()}
+	if !table.Wide(w) && !tables[0].Fits(w) {
+		tables = r.narrow()
 	}
+	tables = append(tables, r.zones())
+	for i, t := range tables {
+		if i > 0 {
+			fmt.Fprintln(w)
+		}
+		if err := t.Text(w); err != nil {
+			return err
+		}
+	}
+	r.footer(w)
+	return nil
+}
+
+// narrow is the table in two: the sums, and the channels without their unit.
+func (r CoralMap) narrow() []table.Table {
+	sums := table.Table{Columns: []table.Column{{Head: "coral", Left: true}, {Head: "zone", Left: true, Last: 1}, {Head: "all", Unit: unit}, {Head: "± 1 sd", Unit: unit}, {Head: "source", Left: true, Last: 2}}}
+	each := table.Table{Columns: []table.Column{{Head: "by channel", Unit: unit, Left: true}}}
+	for _, c := range r.Channels {
+		each.Columns = append(each.Columns, table.Column{Head: c.Name})
+	}
+	for _, c := range r.Corals {
+		sums.Add(c.Name, c.Zone, sig(c.Total), sig(c.SD), CoralDLI{Source: c.Source}.sources())
+		row := []any{c.Name}
+		for _, v := range c.lit {
+			row = append(row, sig(v))
+		}
+		each.Add(row...)
+	}
+	return []table.Table{sums, each}
+}
+
+func (r CoralMap) zones() table.Table {
 	t := table.Table{Columns: append([]table.Column{{Head: "zone", Left: true}}, spread(unit)...)}
 	for _, z := range r.Zones {
 		t.Add(append([]any{z.label()}, z.cells()...)...)
 	}
-	fmt.Fprintln(w)
-	err := t.Text(w)
-	r.footer(w)
-	return err
+	return t
 }
 
 func spread(unit string) []table.Column {
 	return []table.Column{
-		{Head: "lowest", Unit: unit, Key: "min_umol_m2_s"}, {Head: "p10", Unit: unit, Key: "p10_umol_m2_s"},
+		{Head: "lowest", Unit: unit, Key: "min_umol_m2_s"}, {Head: "10 % below", Unit: unit, Key: "p10_umol_m2_s"},
 		{Head: "mean", Unit: unit, Key: "mean_umol_m2_s"},
-		{Head: "p90", Unit: unit, Key: "p90_umol_m2_s"}, {Head: "highest", Unit: unit, Key: "max_umol_m2_s"},
+		{Head: "10 % above", Unit: unit, Key: "p90_umol_m2_s"}, {Head: "highest", Unit: unit, Key: "max_umol_m2_s"},
 	}
 }
 

@@ -68,7 +68,7 @@ func (r Now) Table() table.Table {
 	t := table.Table{Columns: []table.Column{
 		{Head: "controller", Key: "controller", Left: true}, {Head: "port", Key: "port", Left: true}, {Head: "channel", Key: "channel", Left: true},
 		{Head: "shows", Only: table.TextOnly}, {Key: "command", Only: table.CSVOnly}, {Key: "unit", Only: table.CSVOnly},
-		{Head: "light", Unit: "% of full", Key: "light_percent"}, {Head: "asked", Unit: "% of full", Key: "light_asked_percent"}}}
+		{Head: "level", Unit: "% of full output", Key: "light_percent"}, {Head: "planned", Unit: "% of full output", Key: "light_asked_percent"}}}
 	for _, p := range r.Ports {
 		shows := p.Command
 		if p.Unit != "switch" {

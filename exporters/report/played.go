@@ -82,12 +82,12 @@ func firstBeyond(r proof.RangeResult) (out []string) {
 // Table has one row a coral.
 func (r Played) Table() table.Table {
 	t := table.Table{Columns: []table.Column{
-		{Head: "coral", Key: "coral", Left: true}, {Head: "zone", Key: "zone", Left: true},
-		{Head: "least DLI", Unit: "mol/m²/d", Key: "dli_least_mol_m2_d"}, {Head: "most", Unit: "mol/m²/d", Key: "dli_most_mol_m2_d"},
-		{Head: "off by", Unit: "%", Key: "greatest_difference_percent"}, {Head: "on", Key: "greatest_difference_on"},
-		{Head: "greatest rise", Unit: "%", Key: "greatest_rise_percent"}, {Head: "on", Key: "greatest_rise_on"},
-		{Head: "at most", Unit: "%", Key: "rise_allowed_percent"},
-		{Head: "overnight", Unit: "%", Key: "greatest_rise_overnight_percent"}, {Head: "on", Key: "greatest_rise_overnight_on"},
+		{Head: "coral", Key: "coral", Left: true}, {Head: "zone", Key: "zone", Left: true, Last: 1},
+		{Head: "lowest DLI", Unit: "mol/m²/d", Key: "dli_least_mol_m2_d"}, {Head: "highest", Unit: "mol/m²/d", Key: "dli_most_mol_m2_d"},
+		{Head: "differs by", Unit: "%", Key: "greatest_difference_percent"}, {Head: "on date", Key: "greatest_difference_on", Last: 4},
+		{Head: "largest rise", Unit: "%", Key: "greatest_rise_percent"}, {Head: "rise on", Key: "greatest_rise_on", Last: 3},
+		{Head: "limit", Unit: "%", Key: "rise_allowed_percent"},
+		{Head: "overnight", Unit: "%", Key: "greatest_rise_overnight_percent", Last: 5}, {Head: "night of", Key: "greatest_rise_overnight_on", Last: 6},
 		{Head: "verdict", Key: "verdict", Left: true}}}
 	for _, c := range r.Corals {
 		allowed := ""
@@ -105,9 +105,9 @@ func (c PlayedCoral) verdict() string {
 	case c.DaysOver > 0:
 		return fmt.Sprintf("rises too much on %d %s", c.DaysOver, plural(c.DaysOver, "day"))
 	case c.DaysOff > 0:
-		return fmt.Sprintf("off on %d %s", c.DaysOff, plural(c.DaysOff, "day"))
+		return fmt.Sprintf("differs on %d %s", c.DaysOff, plural(c.DaysOff, "day"))
 	}
-	return "kept"
+	return "as planned"
 }
 
 // Text is the corals and the two verdicts in sentences.
@@ -126,21 +126,21 @@ func (r Played) Text(w io.Writer) error {
 		}
 	}
 	if off == 0 {
-		fmt.Fprintf(w, "\nevery coral gets what was asked on every date, within %g %%\n", 100*proof.Allowed)
+		fmt.Fprintf(w, "\ncalculated DLI is within %g %% of the plan at every coral on every date\n", 100*proof.Allowed)
 	} else {
-		fmt.Fprintf(w, "\n%d of %d corals are off by more than %g %% of what was asked\n", off, len(r.Corals), 100*proof.Allowed)
+		fmt.Fprintf(w, "\ncalculated DLI differs from the plan by more than %[3]g %% at %[1]d of %[2]d corals\n", off, len(r.Corals), 100*proof.Allowed)
 	}
 	if over == 0 {
 		fmt.Fprint(w, "no coral's DLI rises by more than is allowed")
 	} else {
 		fmt.Fprintf(w, "the DLI of %d of %d corals rises by more than is allowed", over, len(r.Corals))
 	}
-	fmt.Fprintf(w, "; a rise is over the most that the coral had in the %d days before, so that light returning after a quiet day is none; overnight is over the day before alone\n", acclimate.Accustomed)
+	fmt.Fprintf(w, "; a rise is over the most that the coral had in the %d days before, so light that comes back after a quiet day counts as none; overnight compares with the day before alone\n", acclimate.Accustomed)
 	for _, b := range r.beyond {
 		fmt.Fprintln(w, b)
 	}
 	if n := len(r.Unfaithful); n > 0 {
-		fmt.Fprintf(w, "on %d of %d dates the timetable does not give what was asked, first on %s\n", n, r.Days, r.Unfaithful[0])
+		fmt.Fprintf(w, "on %d of %d dates the timetable does not give what the plan asks, first on %s\n", n, r.Days, r.Unfaithful[0])
 	}
 	if n := len(r.Unmet); n > 0 {
 		fmt.Fprintf(w, "on %d of %d dates what is asked misses a target or limit, first on %s\n", n, r.Days, r.Unmet[0])

@@ -50,7 +50,7 @@ func TestPlayedSaysWhoRoseTooMuch(t *testing.T) {
 	assert.Contains(t, text, "every date from 2027-03-01 to 2027-03-10 (10 days)")
 	assert.Contains(t, text, "rises too much on 1 day")
 	assert.Contains(t, text, "the DLI of 1 of 2 corals rises by more than is allowed")
-	assert.Contains(t, text, "every coral gets what was asked on every date, within 1 %")
+	assert.Contains(t, text, "calculated DLI is within 1 % of the plan at every coral on every date")
 	require.Len(t, rows, 3)
 	assert.Equal(t, []string{"fan", "shelf", "4.00", "5.00", "+0.00", "", "+25.0", "2027-03-04", "15", "+0.0", "", "rises too much on 1 day"}, rows[1])
 	assert.Equal(t, "", rows[2][8], "no limit where nothing rose")
@@ -89,7 +89,7 @@ func TestAcclimatedComparesOnlyWhatIsKnown(t *testing.T) {
 		Under: []acclimate.Under{{Name: "whip", Days: 7, Least: 5}},
 	}
 	text, rows, js := written(t, NewAcclimated(p, g, plan.Date{}, plan.Date{}))
-	assert.Contains(t, text, "whip stays under its target for 7 days, with 5.00")
+	assert.Contains(t, text, "whip is below target for 7 days; lowest DLI 5.00")
 	assert.Contains(t, text, "no guarantee")
 	require.Len(t, rows, 2, "who is not in the tank has no row")
 	row := strings.Join(rows[1], "|")

@@ -67,7 +67,7 @@ func (r Spots) Table() table.Table {
 
 // Text says what the table is for, then the table.
 func (r Spots) Text(w io.Writer) error {
-	valid := "from " + r.From + " on"
+	valid := "from " + r.From
 	if r.To != "" {
 		valid = "from " + r.From + " to " + r.To
 	}

@@ -34,12 +34,12 @@ func NewSwitched(p *plan.Plan, r proof.Result) Switched {
 func (r Switched) Table() table.Table {
 	t := table.Table{Columns: []table.Column{
 		{Head: "controller", Key: "controller", Left: true}, {Head: "port", Key: "port", Left: true}, {Head: "channel", Key: "channel", Left: true},
-		{Head: "points", Key: "points"}, {Head: "asked", Unit: "h on", Key: "asked_h"}, {Head: "delivered", Unit: "h on", Key: "delivered_h"},
+		{Head: "points", Key: "points"}, {Head: "planned", Unit: "h on", Key: "asked_h"}, {Head: "played", Unit: "h on", Key: "delivered_h"},
 		{Head: "verdict", Key: "verdict", Left: true}}}
 	for i, p := range r.Ports {
-		verdict := "kept"
+		verdict := "as planned"
 		if !r.kept[i] {
-			verdict = "off"
+			verdict = "differs"
 		}
 		t.Add(p.Controller, p.Port, p.Channel, p.Points, fmt.Sprintf("%.3f", p.AskedS/3600), fmt.Sprintf("%.3f", p.DeliveredS/3600), verdict)
 	}
@@ -53,11 +53,11 @@ func (r Switched) Text(w io.Writer) error {
 		return err
 	}
 	for _, m := range r.Missing {
-		fmt.Fprintf(w, "\n%s should give light but no line switches it: it stays dark.\n", m)
+		fmt.Fprintf(w, "\n%s should give light but no line switches it, so it is dark.\n", m)
 	}
-	verdict := "every outlet is on for as long as was asked"
+	verdict := "every outlet is on for as long as planned"
 	if !r.Kept {
-		verdict = "not every outlet is on for as long as was asked"
+		verdict = "not every outlet is on for as long as planned"
 	}
 	_, err := fmt.Fprintf(w, "\n%s, within %g %%; dimmed channels are not in this file and are not judged\n", verdict, 100*proof.Allowed)
 	return err

@@ -79,19 +79,19 @@ func NewVerified(p *plan.Plan, r proof.Result, differences []string) Verified {
 func verdictOf(c proof.Coral) string {
 	var wrong []string
 	if c.Off() {
-		wrong = append(wrong, "off")
+		wrong = append(wrong, "differs")
 	}
 	if c.BandIsOff() {
-		wrong = append(wrong, fmt.Sprintf("%s nm off by %+.1f %%", BandName(c.Band), 100*c.BandOff))
+		wrong = append(wrong, fmt.Sprintf("%s nm differs by %+.1f %%", BandName(c.Band), 100*c.BandOff))
 	}
 	if c.MoonIsOff() {
-		wrong = append(wrong, "moonlight off")
+		wrong = append(wrong, "moonlight differs")
 	}
 	if c.OverLimit {
 		wrong = append(wrong, "over ppfd_max")
 	}
 	if wrong == nil {
-		return "kept"
+		return "as planned"
 	}
 	return strings.Join(wrong, ", ")
 }
@@ -108,12 +108,12 @@ func beyond(p proof.Port) string {
 // Table has one row a coral.
 func (r Verified) Table() table.Table {
 	t := table.Table{Columns: []table.Column{
-		{Head: "coral", Key: "coral", Left: true}, {Head: "zone", Key: "zone", Left: true},
-		{Head: "DLI asked", Unit: "mol/m²/d", Key: "dli_asked_mol_m2_d"},
-		{Head: "delivered", Unit: "mol/m²/d", Key: "dli_delivered_mol_m2_d"},
+		{Head: "coral", Key: "coral", Left: true}, {Head: "zone", Key: "zone", Left: true, Last: 1},
+		{Head: "DLI planned", Unit: "mol/m²/d", Key: "dli_asked_mol_m2_d"},
+		{Head: "played", Unit: "mol/m²/d", Key: "dli_delivered_mol_m2_d"},
 		{Head: "difference", Unit: "%", Key: "difference_percent"},
-		{Head: "peak asked", Unit: "µmol/m²/s", Key: "ppfd_peak_asked_umol_m2_s"},
-		{Head: "delivered", Unit: "µmol/m²/s", Key: "ppfd_peak_delivered_umol_m2_s"},
+		{Head: "PPFD planned", Unit: "µmol/m²/s", Key: "ppfd_peak_asked_umol_m2_s"},
+		{Head: "played", Unit: "µmol/m²/s", Key: "ppfd_peak_delivered_umol_m2_s"},
 		{Head: "verdict", Key: "verdict", Left: true}}}
 	for _, c := range r.Corals {
 		t.Add(c.Name, c.Zone, fmt.Sprintf("%.3f", c.Asked), fmt.Sprintf("%.3f", c.Delivered), fmt.Sprintf("%+.2f", 100*c.Difference),
@@ -130,8 +130,8 @@ func (r Verified) Text(w io.Writer) error {
 	}
 	t := table.Table{Columns: []table.Column{
 		{Head: "controller", Left: true}, {Head: "port", Left: true}, {Head: "channel", Left: true}, {Head: "points"},
-		{Head: "dose asked", Unit: "h of full light"}, {Head: "delivered", Unit: "h of full light"},
-		{Head: "greatest departure", Unit: "% of full"}, {Head: "at"}}}
+		{Head: "light planned", Unit: "full-output h"}, {Head: "played", Unit: "full-output h"},
+		{Head: "largest difference", Unit: "% of full output"}, {Head: "at time", Last: 1}}}
 	for _, p := range r.Ports {
 		t.Add(p.Controller, p.Port, p.Channel, p.Points, fmt.Sprintf("%.3f", p.AskedS/3600), fmt.Sprintf("%.3f", p.DeliveredS/3600),
 			fmt.Sprintf("%.2f", 100*p.Greatest), p.GreatestAt)
@@ -141,7 +141,7 @@ func (r Verified) Text(w io.Writer) error {
 		return err
 	}
 	for _, m := range r.Missing {
-		fmt.Fprintf(w, "\n%s should give light but has no port: it stays dark.\n", m)
+		fmt.Fprintf(w, "\n%s should give light but has no port, so it is dark.\n", m)
 	}
 	for _, p := range r.Ports {
 		if p.beyond != "" {
@@ -155,9 +155,9 @@ func (r Verified) Text(w io.Writer) error {
 		}
 	}
 	if off == 0 {
-		fmt.Fprintf(w, "\nevery coral gets what was asked, within %g %%\n", 100*proof.Allowed)
+		fmt.Fprintf(w, "\ncalculated DLI is within %g %% of the plan at every coral\n", 100*proof.Allowed)
 	} else {
-		fmt.Fprintf(w, "\n%d of %d corals are off by more than %g %% of what was asked, %g %% of a band or %g %% of moonlight, or over their limit\n",
+		fmt.Fprintf(w, "\ncalculated light differs from the plan by more than %[3]g %% of DLI, %[4]g %% of a band or %[5]g %% of moonlight, or a limit is broken, at %[1]d of %[2]d corals\n",
 			off, len(r.Corals), 100*proof.Allowed, 100*proof.AllowedBand, 100*proof.AllowedMoon)
 	}
 	return verdicts(w, r.Differences, r.Faithful, r.Met)

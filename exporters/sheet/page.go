@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"dayloom/exporters/timetable"
+	"dayloom/schedule/plan"
 	"dayloom/schedule/port"
 )
 
@@ -18,9 +19,9 @@ var Times = [7]float64{0, 6 * 3600, 9 * 3600, 12 * 3600, 15 * 3600, 18 * 3600, 2
 // Cautions are what every page ends with.
 func Cautions() []string {
 	return []string{
-		"Mains near salt water: put a residual-current device on every circuit, make drip loops, keep drivers outside the hood, and have a licensed electrician do the work to the local code.",
+		"Mains near salt water: put a residual-current device (RCD, GFCI) on every circuit, make drip loops, keep drivers outside the hood, and have a licensed electrician do the work to the local code.",
 		"Near-UV and violet: never look into a lit emitter.",
-		"Load checks are an aid and no approval.",
+		"Load checks are a guide only. Your local electrical code decides.",
 		"Light steps are common practice, not veterinary advice: watch the coral, and hold or go back when it pales.",
 	}
 }
@@ -31,7 +32,7 @@ type page struct {
 	No, Of                               int
 	Ports                                []output
 	Times                                []string
-	Cautions                             []string
+	Notes, Cautions                      []string
 }
 
 type output struct {
@@ -48,7 +49,7 @@ type point struct {
 }
 
 // pages takes a timetable apart: for each table, each of its controllers.
-func pages(f timetable.File) ([]page, error) {
+func pages(f timetable.File, e Ending) ([]page, error) {
 	var out []page
 	for _, t := range f.Tables {
 		var controllers []string
@@ -58,7 +59,7 @@ func pages(f timetable.File) ([]page, error) {
 			}
 		}
 		for _, c := range controllers {
-			pg := page{Plan: f.Plan, Hash: shortHash(f.PlanHash), Controller: c, Valid: valid(t), Clock: clockWords(f.Clock), Cautions: Cautions()}
+			pg := page{Plan: f.Plan, Hash: shortHash(f.PlanHash), Controller: c, Valid: e.valid(t), Clock: clockWords(f.Clock), Notes: e.Notes, Cautions: Cautions()}
 			for _, s := range Times {
 				pg.Times = append(pg.Times, timetable.TimeOfDay(s))
 			}
@@ -187,11 +188,21 @@ func limits(p timetable.Port) string {
 	return s
 }
 
-func valid(t timetable.Table) string {
-	if t.To.IsZero() {
-		return fmt.Sprintf("from %v on", t.From)
+// Ending is what a person with a sheet must know of the end of its tables.
+type Ending struct {
+	Clocks plan.Date // the first date on which a change of the clocks makes an open table wrong; zero: none is known
+	Notes  []string  // what else the tables do not follow, on every page
+}
+
+// valid says from when to when a table is right, and what to do then.
+func (e Ending) valid(t timetable.Table) string {
+	switch {
+	case !t.To.IsZero():
+		return fmt.Sprintf("from %v to %v. After that date these points are out of date: key in the next table, or compile again", t.From, t.To)
+	case !e.Clocks.IsZero():
+		return fmt.Sprintf("from %v to %v. On %v the clock changes: compile again", t.From, e.Clocks.AddDays(-1), e.Clocks)
 	}
-	return fmt.Sprintf("from %v to %v", t.From, t.To)
+	return fmt.Sprintf("from %v, with no end", t.From)
 }
 
 func clockWords(c timetable.Clock) string {

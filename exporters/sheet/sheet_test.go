@@ -44,9 +44,9 @@ func example(t *testing.T) timetable.File {
 
 func TestGolden(t *testing.T) {
 	f := example(t)
-	for name, write := range map[string]func(io.Writer, timetable.File) error{"sheet.txt": WriteText, "sheet.html": WriteHTML} {
+	for name, write := range map[string]func(io.Writer, timetable.File, Ending) error{"sheet.txt": WriteText, "sheet.html": WriteHTML} {
 		var b bytes.Buffer
-		require.NoError(t, write(&b, f))
+		require.NoError(t, write(&b, f, Ending{Clocks: plan.Date{Year: 2027, Month: 10, Day: 31}, Notes: []string{"These timetables repeat 2027-01-01 every day."}}))
 		path := filepath.Join("testdata", name)
 		if *update {
 			require.NoError(t, os.WriteFile(path, b.Bytes(), 0o644))
@@ -62,7 +62,7 @@ func TestGolden(t *testing.T) {
 // 12:00 at 10 − 10/9 = 8.89, at 15:00 at 5.56, at 18:00 at 2.22, at 21:00 at 0.1, at
 // 06:00 at 1.0, at midnight at 0.4. Port 2 holds.
 func TestExpectedByHand(t *testing.T) {
-	all, err := pages(example(t))
+	all, err := pages(example(t), Ending{})
 	require.NoError(t, err)
 	require.Len(t, all, 3, "two controllers, and one of them again")
 	assert.Equal(t, []string{"00:00", "06:00", "09:00", "12:00", "15:00", "18:00", "21:00"}, all[0].Times)
@@ -80,8 +80,8 @@ func TestExpectedByHand(t *testing.T) {
 func TestBothFormsSayAll(t *testing.T) {
 	f := example(t)
 	var text, page bytes.Buffer
-	require.NoError(t, WriteText(&text, f))
-	require.NoError(t, WriteHTML(&page, f))
+	require.NoError(t, WriteText(&text, f, Ending{}))
+	require.NoError(t, WriteHTML(&page, f, Ending{}))
 	assert.Equal(t, 2, strings.Count(text.String(), "\f"))
 	assert.Equal(t, 3, strings.Count(page.String(), `<section class="page">`))
 	for _, table := range f.Tables {
@@ -113,6 +113,6 @@ func TestBothFormsSayAll(t *testing.T) {
 func TestATimetableWithoutItsPlanIsRefused(t *testing.T) {
 	f := example(t)
 	f.Tables[0].Ports[0].Range = [2]float64{}
-	require.ErrorContains(t, WriteText(io.Discard, f), "complete the timetable from its plan")
-	require.ErrorContains(t, WriteHTML(io.Discard, f), "complete the timetable from its plan")
+	require.ErrorContains(t, WriteText(io.Discard, f, Ending{}), "complete the timetable from its plan")
+	require.ErrorContains(t, WriteHTML(io.Discard, f, Ending{}), "complete the timetable from its plan")
 }

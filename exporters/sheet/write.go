@@ -19,8 +19,8 @@ var htmlTemplate = template.Must(template.New("sheet").Parse(html))
 
 // WriteHTML writes the sheet as one self-contained HTML file. Give it a timetable
 // that holds only the tables to be printed.
-func WriteHTML(w io.Writer, f timetable.File) error {
-	all, err := pages(f)
+func WriteHTML(w io.Writer, f timetable.File, e Ending) error {
+	all, err := pages(f, e)
 	if err != nil {
 		return err
 	}
@@ -35,8 +35,8 @@ func WriteHTML(w io.Writer, f timetable.File) error {
 }
 
 // WriteText writes the sheet as text, 80 columns wide unless names are long.
-func WriteText(w io.Writer, f timetable.File) error {
-	all, err := pages(f)
+func WriteText(w io.Writer, f timetable.File, e Ending) error {
+	all, err := pages(f, e)
 	if err != nil {
 		return err
 	}
@@ -54,6 +54,9 @@ func WriteText(w io.Writer, f timetable.File) error {
 func (p page) text(w io.Writer) {
 	fmt.Fprintf(w, "%s: controller %s (page %d of %d)\n", p.Plan, p.Controller, p.No, p.Of)
 	wrap(w, fmt.Sprintf("Valid %s. %s", p.Valid, p.Clock), "")
+	for _, n := range p.Notes {
+		wrap(w, n, "")
+	}
 	if p.Hash != "" {
 		fmt.Fprintf(w, "Plan %s\n", p.Hash)
 	}
@@ -68,7 +71,7 @@ func (p page) text(w io.Writer) {
 		}
 		columns(w, rows, 0)
 	}
-	fmt.Fprint(w, "\nExpected on the display (one step more or less is right)\n\n")
+	fmt.Fprint(w, "\nWhat the display should show (one step of difference is fine)\n\n")
 	rows := [][]string{append([]string{"port"}, p.Times...)}
 	for _, q := range p.Ports {
 		rows = append(rows, append([]string{q.Name + " " + q.Channel}, q.Expected...))

@@ -11,7 +11,6 @@ import (
 	"fmt"
 	"io"
 	"strings"
-	"unicode/utf8"
 
 	"dayloom/exporters/cell"
 )
@@ -23,6 +22,8 @@ type Column struct {
 	Key  string // for CSV, with its unit, such as dli_mol_m2_d; empty: not in CSV
 	Left bool   // words align left, numbers right
 	Only Form   // Both, or left out of the other
+	Last int    // where a page is too narrow: 0 stays; of the others the greatest gives way first
+	Fold int    // of the last column: words that may go on below, but columns give way before they get narrower than this
 }
 
 // Form says where a column appears.
@@ -58,49 +59,6 @@ func (t Table) pick(skip Form) []int {
 		}
 	}
 	return keep
-}
-
-// Text writes the table aligned, two spaces between columns, no trailing blanks.
-func (t Table) Text(w io.Writer) error {
-	cols := t.pick(CSVOnly)
-	if err := t.finite(cols, func(c Column) string { return c.Head }); err != nil {
-		return err
-	}
-	rows := [][]string{make([]string, len(t.Columns))}
-	units := make([]string, len(t.Columns))
-	hasUnits := false
-	for i, c := range t.Columns {
-		rows[0][i], units[i] = c.Head, c.Unit
-		hasUnits = hasUnits || c.Unit != ""
-	}
-	if hasUnits {
-		rows = append(rows, units)
-	}
-	rows = append(rows, t.Rows...)
-	width := make([]int, len(t.Columns))
-	for _, r := range rows {
-		for _, i := range cols {
-			width[i] = max(width[i], utf8.RuneCountInString(r[i]))
-		}
-	}
-	for _, r := range rows {
-		var b strings.Builder
-		for n, i := range cols {
-			pad := strings.Repeat(" ", width[i]-utf8.RuneCountInString(r[i]))
-			if n > 0 {
-				b.WriteString("  ")
-			}
-			if t.Columns[i].Left {
-				b.WriteString(r[i] + pad)
-			} else {
-				b.WriteString(pad + r[i])
-			}
-		}
-		if _, err := fmt.Fprintln(w, strings.TrimRight(b.String(), " ")); err != nil {
-			return err
-		}
-	}
-	return nil
 }
 
 // CSV writes the table by RFC 4180: a header of keys, CRLF line ends.

@@ -34,22 +34,28 @@ func (g *Programme) what(date plan.Date) []string {
 	return out
 }
 
-// describe is one event in words.
+// describe is one event in words that say what to do.
 func (g *Programme) describe(t *Track, e Event) string {
-	text := g.p.Corals[t.Coral].Name + ": "
+	name, step := g.p.Corals[t.Coral].Name, ""
 	switch {
 	case e.Of == 0:
-		text += "no steps needed"
+		step = "no steps needed"
 	case e.Step == 0:
-		text += "begins"
+		step = "first day"
 	case e.Step == e.Of:
-		text += "last step, the usual day"
+		step = "last step, the usual day"
 	default:
-		text += fmt.Sprintf("step %d of %d", e.Step, e.Of)
+		step = fmt.Sprintf("step %d of %d", e.Step, e.Of)
 	}
+	text := name + ": " + step
 	switch {
 	case t.By == plan.ByPlace && e.cells != nil:
-		text += fmt.Sprintf(", at x %.0f cm, y %.0f cm, depth %.0f cm", 100*e.Place.X, 100*e.Place.Y, 100*e.Place.Depth)
+		at := fmt.Sprintf("x %.0f cm, y %.0f cm, depth %.0f cm", 100*e.Place.X, 100*e.Place.Y, 100*e.Place.Depth)
+		if e.Step == 0 {
+			text = fmt.Sprintf("Place %s at %s (%s)", name, at, step)
+		} else {
+			text = fmt.Sprintf("Move %s to %s (%s)", name, at, step)
+		}
 	case t.By == plan.ByDimming && e.Step < e.Of:
 		text += fmt.Sprintf(", all daylight at %.1f %%", 100*e.Value)
 	case t.By == plan.ByHours && e.Step < e.Of:

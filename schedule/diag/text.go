@@ -56,7 +56,7 @@ func splitLines(s string) []string {
 
 // longest is how many characters of a line are shown; a longer line is cut
 // around the column.
-const longest = 120
+const longest = 70
 
 func excerpt(p Place, line string) string {
 	text, col := []rune(line), p.Col-1

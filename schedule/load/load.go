@@ -32,6 +32,7 @@ type Circuit struct {
 	Name    string
 	Current Peak    // A
 	Allowed float64 // A
+	Share   float64 // of the rating that is allowed
 }
 
 // Over reports whether the circuit carries more than it may.
@@ -77,7 +78,7 @@ func Of(p *plan.Plan, d day.Day) Load {
 		for _, i := range c.Channels {
 			amps[i] = watts[i] / (c.SupplyV * c.PowerFactor)
 		}
-		out := Circuit{Name: c.Name, Allowed: c.RatingA * c.Continuous}
+		out := Circuit{Name: c.Name, Allowed: c.RatingA * c.Continuous, Share: c.Continuous}
 		out.Current.Value, out.Current.AtS = curve.Peak(curves, amps)
 		l.Circuits = append(l.Circuits, out)
 	}
