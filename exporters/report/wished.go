@@ -37,10 +37,10 @@ func (r Balanced) wished(w io.Writer) error {
 		} else {
 			text += fmt.Sprintf("Nearest found; proven is that nothing comes under %.2f points.", 100*s.Bound)
 		}
-		fmt.Fprintf(w, "\n%s\n", wrapped(text))
+		fmt.Fprintf(w, "\n%s\n", text)
 	}
 	if c := r.Cost; c != nil {
-		fmt.Fprintf(w, "%s\n", wrapped(r.costText()))
+		fmt.Fprintf(w, "%s\n", r.costText())
 	}
 	return nil
 }

@@ -84,7 +84,7 @@ func (r DLI) worthText(w io.Writer) error {
 		}
 		t.Add(row...)
 	}
-	fmt.Fprintf(w, "\n%s\n\n", wrapped("what the light is worth by its Ek: production is the day's sum of tanh(PPFD/Ek) (Jassby and Platt 1976), "+
-		"also for the same DLI in a longer and dimmer day. An indication and no promise: Ek follows the light within weeks."))
+	fmt.Fprintf(w, "\n%s\n\n", "what the light is worth by its Ek: production is the day's sum of tanh(PPFD/Ek) (Jassby and Platt 1976), "+
+		"also for the same DLI in a longer and dimmer day. An indication and no promise: Ek follows the light within weeks.")
 	return t.Text(w)
 }

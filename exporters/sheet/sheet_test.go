@@ -72,7 +72,7 @@ func TestExpectedByHand(t *testing.T) {
 	assert.Equal(t, []string{"0.4 V", "1.0 V", "4.1 V", "8.9 V", "5.6 V", "2.2 V", "0.1 V"}, all[0].Ports[0].Expected)
 	assert.Equal(t, []string{"0.0 V", "0.0 V", "4.5 V", "4.5 V", "4.5 V", "4.5 V", "0.0 V"}, all[0].Ports[1].Expected)
 	assert.Equal(t, []string{"off", "off", "off", "on", "off", "off", "off"}, all[1].Ports[0].Expected)
-	assert.Equal(t, "from 2027-03-28 on", all[2].Valid)
+	assert.Equal(t, "from 2027-03-28, with no end", all[2].Valid)
 }
 
 // Every point and every caution is on its page, in text and in HTML; the HTML is
