@@ -395,6 +395,24 @@ func TestOutage(t *testing.T) {
 	assert.Contains(t, g.Notes[0], "common practice, no source")
 }
 
+// `apart: 0 cm` is no distance at all: candidates stand up to the glass, and where another coral stands.
+func TestApartOfNothing(t *testing.T) {
+	p, f := small()
+	acc := &p.Acclimation[0]
+	acc.By, acc.Apart = plan.ByPlace, 0
+	acc.Within = &plan.Volume{X: [2]float64{0, 2}, Y: [2]float64{0, 0.6}, Depth: [2]float64{0.12, 0.12}}
+	var tried []light.Place
+	acclimate.New(p, f, acclimate.Options{Cells: func(places []light.Place) ([][]light.Cell, error) {
+		if len(places) > len(tried) {
+			tried = places
+		}
+		return reef(places)
+	}})
+	require.NotEmpty(t, tried)
+	assert.Contains(t, tried, light.Place{X: 0, Y: 0, Depth: 0.12})
+	assert.Contains(t, tried, light.Place{X: 2, Y: 0.6, Depth: 0.12})
+}
+
 // One judge: who is on its way has its own limit, the others that of a step on the day, then that of
 // the latest relamping, then the usual one; a newcomer comes from what it had.
 func TestWhoMayRiseByHowMuch(t *testing.T) {
