@@ -12,6 +12,7 @@ import (
 	"dayloom/exporters/files"
 	"dayloom/schedule/acclimate"
 	"dayloom/schedule/acclimate/balanced"
+	"dayloom/schedule/balance"
 	"dayloom/schedule/calendar"
 	"dayloom/schedule/curve"
 	"dayloom/schedule/cutting"
@@ -21,7 +22,6 @@ import (
 	"dayloom/schedule/journal"
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
-	"dayloom/schedule/settle"
 )
 
 // journalName is the file beside the plan that keeps what happened.
@@ -76,7 +76,7 @@ func (w world) opened(file string, alter func(*plan.Plan) *plan.Plan) (*job, err
 	if err != nil {
 		return nil, err
 	}
-	j := &job{plan: settle.Found(p, a), field: f, offColour: offColour(a)}
+	j := &job{plan: balance.Found(p, a), field: f, offColour: offColour(a)}
 	j.programme = j.after(entries)
 	j.book = j.programme.Book()
 	return j, nil

@@ -13,10 +13,10 @@ import (
 	"dayloom/exporters/report"
 	"dayloom/photon/tank"
 	"dayloom/schedule/atlas"
+	"dayloom/schedule/balance"
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
 	"dayloom/schedule/quantity"
-	"dayloom/schedule/settle"
 )
 
 func mapCommand(w world) *cobra.Command {
@@ -99,7 +99,7 @@ func (w world) mapLight(file string, f mapFlags, format string) error {
 	wanted := func(p *plan.Plan) (atlas.Ask, error) {
 		a, err := atlas.Full(p, f.channels, band)
 		if err == nil && f.at == "peaks" {
-			return a.AtPeaks(settle.Found(p, usual))
+			return a.AtPeaks(balance.Found(p, usual))
 		}
 		return a, err
 	}

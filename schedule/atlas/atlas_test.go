@@ -19,7 +19,6 @@ import (
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
 	"dayloom/schedule/planfile"
-	"dayloom/schedule/settle"
 )
 
 // onePoint is a Lambertian point 30 cm over the middle of a dark tank.
@@ -219,7 +218,7 @@ func TestAsk(t *testing.T) {
 
 	_, err = full(t, p).AtPeaks(p)
 	assert.ErrorContains(t, err, "no peak is set for tube")
-	a, err := full(t, p).AtPeaks(settle.Found(p, balance.Answer{Peaks: []float64{0.9, 0.25}}))
+	a, err := full(t, p).AtPeaks(balance.Found(p, balance.Answer{Peaks: []float64{0.9, 0.25}}))
 	require.NoError(t, err)
 	assert.Equal(t, []float64{0.5, 0.25}, a.Levels, "a written peak stays, an auto one is found")
 	_, err = full(t, p).AtPeaks(p)

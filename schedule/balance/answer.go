@@ -23,7 +23,7 @@ type Answer struct {
 	Sure        *Sureness    `json:"sure,omitempty"`
 	Notes       []string     `json:"notes,omitempty"`
 
-	// As Plan.Channels: what was found, 0 where nothing was to be. settle.Found puts both into a plan.
+	// As Plan.Channels: what was found, 0 where nothing was to be. Found puts both into a plan.
 	Peaks  []float64   `json:"-"`
 	Switch []day.Hours `json:"-"`
 }

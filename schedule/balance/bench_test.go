@@ -7,7 +7,6 @@ import (
 
 	"dayloom/schedule/balance"
 	"dayloom/schedule/day"
-	"dayloom/schedule/settle"
 )
 
 func benchmark(b *testing.B, s *sketch, o balance.Options) {
@@ -49,7 +48,7 @@ func farm(channels, corals int, met bool) *sketch {
 	for c := range levels {
 		levels[c] = 0.2 + 0.5*rnd.Float64()
 	}
-	d := day.Build(settle.Found(s.p, balance.Answer{Peaks: levels, Switch: make([]day.Hours, channels)}), balance.Options{}.Date, day.Change{})
+	d := day.Build(balance.Found(s.p, balance.Answer{Peaks: levels, Switch: make([]day.Hours, channels)}), balance.Options{}.Date, day.Change{})
 	for i := range s.p.Zones {
 		if !met {
 			continue

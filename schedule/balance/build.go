@@ -61,7 +61,7 @@ func (s *system) exact(x []float64) *system {
 }
 
 func (s *system) channel(c int, h day.Hours, peak, dose float64) Channel {
-	auto := s.autos[c]
+	auto := s.autos[s.leads[c]]
 	out := Channel{Name: s.p.Channels[c].Name, Auto: auto.peak || auto.hours, Peak: peak, Dose: dose}
 	if auto.hours {
 		hours := forward(h.On, h.Off) / 3600
@@ -71,13 +71,16 @@ func (s *system) channel(c int, h day.Hours, peak, dose float64) Channel {
 			out.Peak = 1
 		}
 	}
+	if s.leads[c] != c && auto.peak {
+		out.Peak, _ = s.bends[c].curve.Max() // of what it gives beside the first of its port
+	}
 	if !out.Auto {
 		out.Peak = s.base.Channels[c].Peak
 	}
 	return out
 }
 
-// peaksAndHours are the answer's Peaks and Switch.
+// peaksAndHours are the answer's Peaks and Switch; a channel that goes with another has its level.
 func (s *system) peaksAndHours(x []float64) ([]float64, []day.Hours) {
 	peaks, hours := make([]float64, len(s.p.Channels)), make([]day.Hours, len(s.p.Channels))
 	for j, v := range s.vars {
@@ -86,6 +89,9 @@ func (s *system) peaksAndHours(x []float64) ([]float64, []day.Hours) {
 		} else {
 			peaks[v.channel] = x[j]
 		}
+	}
+	for c, lead := range s.leads {
+		peaks[c] = peaks[lead]
 	}
 	return peaks, hours
 }
@@ -180,13 +186,16 @@ func (k *search) certificate(places []Place) Certificate {
 	}
 	c.Bound = min(c.Bound, c.Sum)
 	c.Gap = c.Sum - c.Bound
-	c.Proven = c.Gap <= 1e-6*(1+c.Sum)+2*inside*float64(len(k.best.sys.vars)) // what is kept inside the edges
+	c.Proven = c.Gap <= 1e-6*(1+c.Sum)+2*k.spare()*float64(len(k.best.sys.vars)) && !k.unsure // what is kept inside the edges
 	return c
 }
 
 func (s *system) notes() (out []string) {
 	if s.p.Balance.Prefer != s.wished() {
 		out = append(out, "prefer: least change has no peaks to start from, since they are auto; even levels were taken instead")
+	}
+	if s.bent() {
+		out = append(out, "channels that share a port, or that cannot be dark, are taken along straight lines about the levels found; what is proved holds for those lines")
 	}
 	if !math.IsInf(s.p.Balance.PowerMaxW, 1) || len(s.p.Circuits) > 0 {
 		out = append(out, "power is taken as proportional to light")

@@ -42,7 +42,7 @@ func (s *system) light(place int, of func(mix.Channel) float64) form {
 		v := of(ch) * s.age[c]
 		f.base += v * s.top0[c]
 		if j := s.varOf[c]; j >= 0 {
-			f.coef[j] = v * s.top1[c]
+			f.coef[j] += v * s.top1[c]
 		}
 	}
 	return f
@@ -127,8 +127,8 @@ func (s *system) offWish(list []Colour) []string {
 // cost solves without the wishes and tells what holds then.
 func (t *task) cost(k *search) *Cost {
 	plain := *t
-	plain.mute = true
-	free, err := plain.search(whole)
+	plain.mute, plain.bends = true, slices.Clone(t.bends)
+	free, err := plain.settle(whole)
 	if err != nil || free.best == nil {
 		return nil
 	}

@@ -189,7 +189,7 @@ func (s *system) broken(x []float64) []cut {
 // cut is the tangent of a limit at one moment of x.
 func (s *system) cut(i int, at moment, x, doses []float64) cut {
 	l := &s.limits[i]
-	cut := cut{coef: make([]float64, len(s.vars)), hi: 1, room: room, key: i}
+	cut := cut{coef: make([]float64, len(s.vars)), hi: 1, room: max(room, s.spare()-inside), key: i}
 	zero, one := s.dose0, s.dose1
 	y := doses
 	if l.kind != dliMax {
@@ -199,7 +199,7 @@ func (s *system) cut(i int, at moment, x, doses []float64) cut {
 	for c, g := range l.gradient(y) {
 		cut.hi -= g * zero[c]
 		if j := s.varOf[c]; j >= 0 {
-			cut.coef[j] = g * one[c]
+			cut.coef[j] += g * one[c]
 		}
 	}
 	return cut

@@ -49,8 +49,8 @@ func newMoments(s *system) moments {
 	for c, cv := range s.steady {
 		list(c, false, cv)
 	}
-	for j, v := range s.vars {
-		list(v.channel, true, s.unit[j])
+	for c, cv := range s.unit {
+		list(c, true, cv)
 	}
 	slices.Sort(breaks)
 	breaks = slices.Compact(breaks)

@@ -66,7 +66,7 @@ func (s *system) solve(d depth) (result, error) {
 	k := &solver{system: s, res: result{depth: d}}
 	k.program = newProgram(s.ctx, s.lower, s.upper, s.wanted(), s.broken)
 	if d == quick {
-		k.enough = inside * float64(len(s.places)+1)
+		k.enough = k.spare() * float64(len(s.places)+1)
 	}
 	switch err := k.targets(); {
 	case errors.Is(err, errBeyond):
@@ -126,7 +126,7 @@ func (k *solver) shares() {
 	}
 	wishes := map[int]wish{}
 	for i := len(k.places); i < len(k.forms); i++ {
-		wishes[i] = wish{0, math.Inf(1), inside}
+		wishes[i] = wish{0, math.Inf(1), k.spare()}
 	}
 	_ = k.excess(3, outsideRange, wishes)
 }
@@ -136,7 +136,9 @@ func (k *solver) tolerances(part float64) map[int]wish {
 	out := map[int]wish{}
 	for i, pl := range k.places {
 		if t := pl.target; t.asked() {
-			out[i] = t.wish(part)
+			w := t.wish(part)
+			w.room = min(k.spare(), (w.hi-w.lo)/4)
+			out[i] = w
 		}
 	}
 	return out
@@ -148,7 +150,6 @@ func (t Target) wish(part float64) wish {
 	if w.lo > w.hi {
 		w.lo, w.hi = (w.lo+w.hi)/2, (w.lo+w.hi)/2
 	}
-	w.room = min(inside, (w.hi-w.lo)/4)
 	return w
 }
 

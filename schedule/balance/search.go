@@ -34,6 +34,8 @@ type search struct {
 	// bound is the least sum of excesses that what was left open may have; left says that something was.
 	bound float64
 	left  bool
+	// unsure says that straight lines in place of bent drivers are not right at the answer.
+	unsure bool
 }
 
 // search looks for the best box. Its best is nil if every box breaks a limit.

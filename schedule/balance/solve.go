@@ -22,7 +22,7 @@ func Solve(ctx context.Context, p *plan.Plan, f light.Field, o Options) (Answer,
 	if t.fault != "" {
 		return Answer{}, diag.List{t.problem(p.Balance.Pos, "balance", t.fault, "change the wish, or leave it out")}
 	}
-	k, err := t.search(whole)
+	k, err := t.settle(whole)
 	switch {
 	case err != nil:
 		return Answer{}, diag.List{t.problem(p.Balance.Pos, "balance", "no balance was found: "+err.Error(),
@@ -50,7 +50,7 @@ func Meets(ctx context.Context, p *plan.Plan, f light.Field, o Options) bool {
 	if t.fault != "" {
 		return false
 	}
-	k, err := t.search(quick)
+	k, err := t.settle(quick)
 	return err == nil && k.best != nil && k.best.res.met
 }
 

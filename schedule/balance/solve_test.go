@@ -13,19 +13,22 @@ import (
 	"dayloom/schedule/day"
 	"dayloom/schedule/dose"
 	"dayloom/schedule/plan"
-	"dayloom/schedule/settle"
 )
 
 func solve(t testing.TB, s *sketch, o balance.Options) balance.Answer {
 	a, problems := balance.Solve(ctx, s.p, s.f, o)
 	require.False(t, problems.HasErrors(), errors(problems))
-	require.LessOrEqual(t, a.Certificate.Gap, 3e-6)
+	gap := 3e-6
+	if s.p.Controllers != nil { // bent drivers are kept a little from the edge
+		gap = 2e-5
+	}
+	require.LessOrEqual(t, a.Certificate.Gap, gap)
 	return a
 }
 
 // build plays an answer by the day's own package.
 func build(s *sketch, o balance.Options, a balance.Answer) day.Day {
-	return day.Build(settle.Found(s.p, a), o.Date, o.Change)
+	return day.Build(balance.Found(s.p, a), o.Date, o.Change)
 }
 
 // said lists what binds.

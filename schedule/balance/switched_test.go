@@ -12,7 +12,6 @@ import (
 	"dayloom/schedule/day"
 	"dayloom/schedule/dose"
 	"dayloom/schedule/plan"
-	"dayloom/schedule/settle"
 )
 
 // 200 µmol/m²/s for h hours: 0.72 h mol/m²/d. 2.88 takes 4 h, about 14:00.
@@ -85,7 +84,7 @@ func TestHoursAgainstEveryQuarter(t *testing.T) {
 		tried := balance.Answer{Peaks: []float64{0, 0}, Switch: []day.Hours{{On: on, Off: on + h}, {}}}
 		for k := range 101 {
 			tried.Peaks[1] = float64(k) / 100
-			r := dose.Of(s.p, s.f, day.Build(settle.Found(s.p, tried), balance.Options{}.Date, day.Change{}), nil)
+			r := dose.Of(s.p, s.f, day.Build(balance.Found(s.p, tried), balance.Options{}.Date, day.Change{}), nil)
 			if r.Corals[0].Peak <= 320 {
 				best = min(best, max(0, math.Abs(r.Corals[0].DLI/9-1)-0.1)+max(0, math.Abs(r.Corals[1].DLI/4-1)-0.1))
 			}

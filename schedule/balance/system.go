@@ -20,7 +20,9 @@ type task struct {
 	z      float64 // margin of limits on light in standard deviations
 	base   day.Day // what is not to be found
 	age    []float64
-	autos  []auto    // as Plan.Channels
+	autos  []auto    // as Plan.Channels; nothing of followers
+	leads  []int     // of each channel: the one that its level is asked of
+	bends  []*bend   // of each channel: nil where its light goes with its level
 	least  []float64 // peak of each that its port can show
 	places []place
 	limits []limit
@@ -54,7 +56,7 @@ type system struct {
 	varOf        []int // of each channel, −1: none
 	lower, upper []float64
 	steady       []curve.Curve // of each channel: what no variable changes
-	unit         []curve.Curve // of each variable; dark for hours
+	unit         []curve.Curve // of each channel, per unit of its variable; dark for hours
 	dose0        []float64     // s, of each channel at variables zero
 	dose1        []float64     // s, per unit of its variable
 	top0         []float64     // light fraction of each channel when all is at peak, moonlight left out
@@ -98,6 +100,7 @@ func newTask(ctx context.Context, p *plan.Plan, f light.Field, o Options) *task 
 		z := p.Zones[a.Zone]
 		t.places = append(t.places, place{z.Name + " (area)", a.Zone, -1, a.Mean, target(z)})
 	}
+	t.ports()
 	t.limits = t.allLimits()
 	t.colours()
 	return t
@@ -107,8 +110,8 @@ func newTask(ctx context.Context, p *plan.Plan, f light.Field, o Options) *task 
 func (t *task) system(b box, lit int) *system {
 	n := len(t.p.Channels)
 	s := &system{
-		task: t, box: b, varOf: make([]int, n), steady: make([]curve.Curve, n), dose0: make([]float64, n),
-		dose1: make([]float64, n), top0: make([]float64, n), top1: make([]float64, n),
+		task: t, box: b, varOf: make([]int, n), steady: make([]curve.Curve, n), unit: make([]curve.Curve, n),
+		dose0: make([]float64, n), dose1: make([]float64, n), top0: make([]float64, n), top1: make([]float64, n),
 	}
 	for c, a := range t.autos {
 		base := t.base.Channels[c]
@@ -120,13 +123,16 @@ func (t *task) system(b box, lit int) *system {
 			s.hours(c, b, lit)
 		}
 	}
+	for c := range t.leads {
+		s.together(c)
+	}
 	s.moments = newMoments(s)
 	return s
 }
 
-func (s *system) add(v variable, lower, upper float64, unit curve.Curve) {
+func (s *system) add(v variable, lower, upper float64) {
 	s.varOf[v.channel] = len(s.vars)
-	s.vars, s.unit = append(s.vars, v), append(s.unit, unit)
+	s.vars = append(s.vars, v)
 	s.lower, s.upper = append(s.lower, lower), append(s.upper, max(lower, upper))
 }
 
@@ -142,8 +148,8 @@ func (s *system) peak(c int, b box) {
 	case dark:
 		upper = 0
 	}
-	s.dose1[c], s.top1[c] = u.Dose(), top
-	s.add(variable{channel: c}, lower, upper, u)
+	s.dose1[c], s.top1[c], s.unit[c] = u.Dose(), top, u
+	s.add(variable{channel: c}, lower, upper)
 }
 
 // most is the greatest peak of a channel whose day at unit peak reaches top.
@@ -168,14 +174,16 @@ func (s *system) hours(c int, b box, lit int) {
 	if !cs[1].Dark() {
 		s.top0[c] = 1
 	}
-	s.add(variable{c, true, ends}, 0, 1, curve.Curve{})
+	s.add(variable{c, true, ends}, 0, 1)
 }
 
 // doses are the seconds of full light of each channel at x.
 func (s *system) doses(x []float64) []float64 {
 	out := append([]float64(nil), s.dose0...)
-	for j, v := range s.vars {
-		out[v.channel] += x[j] * s.dose1[v.channel]
+	for c, j := range s.varOf {
+		if j >= 0 {
+			out[c] += x[j] * s.dose1[c]
+		}
 	}
 	return out
 }
@@ -192,7 +200,7 @@ func (s *system) wanted() (out []form) {
 				full := cell.PPFD * s.age[c] * 1e-6 / pl.target.DLI
 				f.base += full * s.dose0[c]
 				if j := s.varOf[c]; j >= 0 {
-					f.coef[j] = full * s.dose1[c]
+					f.coef[j] += full * s.dose1[c]
 				}
 			}
 		}
@@ -231,7 +239,8 @@ func (s *system) part(pl place, share plan.BandShare) (in, all form) {
 		in.base += band * s.top0[c]
 		all.base += light * s.top0[c]
 		if j := s.varOf[c]; j >= 0 {
-			in.coef[j], all.coef[j] = band*s.top1[c], light*s.top1[c]
+			in.coef[j] += band * s.top1[c]
+			all.coef[j] += light * s.top1[c]
 		}
 	}
 	return in, all
@@ -265,10 +274,12 @@ func (s *system) dli(pl place, doses []float64) float64 {
 const kWh = 3.6e6 // J
 
 // watts is the energy of each variable's unit, kWh. A channel without a power counts a hundredth of the least known.
-func (s *system) watts() (out []float64) {
-	least := s.leastPower() / 100
-	for _, v := range s.vars {
-		out = append(out, s.power(v.channel, least)*s.dose1[v.channel]/kWh)
+func (s *system) watts() []float64 {
+	least, out := s.leastPower()/100, make([]float64, len(s.vars))
+	for c, j := range s.varOf {
+		if j >= 0 {
+			out[j] += s.power(c, least) * s.dose1[c] / kWh
+		}
 	}
 	return out
 }

@@ -6,6 +6,7 @@ import (
 	"dayloom/schedule/clock"
 	"dayloom/schedule/curve"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/port"
 	"dayloom/schedule/reach"
 )
 
@@ -69,7 +70,7 @@ type Channel struct {
 	Moon     curve.Curve // the moonlight in it
 	Peak     float64     // greatest light fraction of the day
 	DoseS    float64     // ∫ light fraction dt over the day, which may have 23 or 25 h, s
-	Daylight float64     // the daylight peak after scaling, 0 when there is none
+	Daylight float64     // the daylight peak after scaling, as the port shows it; 0 when there is none
 }
 
 // Day is a plan on one date.
@@ -98,7 +99,7 @@ func (d Day) Doses() []float64 {
 }
 
 // Build works out the day of a date, as far as the ports can show it. Peaks that are `auto` count as zero, hours that are
-// `auto` as none: callers balance first, and build what settle.Found makes of the plan.
+// `auto` as none: callers balance first, and build what balance.Found makes of the plan.
 func Build(p *plan.Plan, date plan.Date, ch Change) Day {
 	midnight := time.Date(date.Year, date.Month, date.Day, 0, 0, 0, 0, p.Clock.Zone)
 	d := Day{Date: date, Channels: make([]Channel, len(p.Channels)), MoonLit: moonLit(ch.Parts(p), midnight)}
@@ -113,6 +114,13 @@ func Build(p *plan.Plan, date plan.Date, ch Change) Day {
 		c.Peak, _ = c.Curve.Max()
 		for _, s := range passes {
 			c.DoseS += c.Curve.Integral(s[0], s[1])
+		}
+	}
+	for _, q := range p.Ports() {
+		for k, c := range q.Channels {
+			if first := d.Channels[q.Channels[0]].Daylight; first > 0 && q.Signal != port.Switch && q.Known() {
+				d.Channels[c].Daylight = q.Follow(k, max(first, q.Floor(0)))
+			}
 		}
 	}
 	return d

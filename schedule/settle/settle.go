@@ -49,44 +49,6 @@ func AllAuto(p *plan.Plan) *plan.Plan {
 // Open reports whether the usual day has anything to be found.
 func Open(p *plan.Plan) bool { return balance.Needed(p) }
 
-// Found is the plan with found values in place of auto ones, in its usual day and in the
-// others; the plan itself where nothing was found.
-func Found(p *plan.Plan, a balance.Answer) *plan.Plan {
-	if a.Peaks == nil {
-		return p
-	}
-	q := *p
-	q.Day, q.Days = found(p.Day, a), slices.Clone(p.Days)
-	for i := range q.Days {
-		q.Days[i].Parts = found(q.Days[i].Parts, a)
-	}
-	return &q
-}
-
-// found repeats an entry that has something to be found for each of its channels.
-func found(parts []plan.DayPart, a balance.Answer) (out []plan.DayPart) {
-	for _, part := range parts {
-		daylight, switched := part.Daylight, part.Switched
-		if !(daylight != nil && daylight.Peak.Auto || switched != nil && (switched.AutoOn || switched.AutoOff)) {
-			out = append(out, part)
-			continue
-		}
-		for _, c := range part.Channels {
-			one := part
-			one.Channels = []int{c}
-			if daylight != nil {
-				d := *daylight
-				d.Peak = plan.Level{Fraction: a.Peaks[c], Pos: d.Peak.Pos}
-				one.Daylight = &d
-			} else {
-				one.Switched = &plan.Switched{On: a.Switch[c].On, Off: a.Switch[c].Off, Pos: switched.Pos}
-			}
-			out = append(out, one)
-		}
-	}
-	return out
-}
-
 // Write gives the plan's text with found values in place of auto ones. p is the plan
 // as it was balanced.
 func Write(src []byte, p *plan.Plan, a balance.Answer) ([]byte, error) {
