@@ -104,6 +104,9 @@ func (w world) spans(p *plan.Plan, from, to string) ([]compile.Span, error) {
 // compile builds the timetable, writes the files and reports.
 func (w world) compile(j *job, spans []compile.Span, build func(*plan.Plan, []compile.Span, compile.Curves) compile.Result, dir, format string) error {
 	j.cutInto(spans[0].From, spans[len(spans)-1].To)
+	for i := range spans {
+		spans[i].Alone = j.cut != nil
+	}
 	built := build(j.plan, spans, j.curves)
 	if j.cut != nil {
 		cost := math.Abs(j.cut.Greatest)

@@ -24,6 +24,7 @@ const MostDates = 3660
 type Span struct {
 	From, To plan.Date // inclusive; To zero: open, and From alone decides the day
 	ShiftS   float64   // seconds to add to the day's own time
+	Alone    bool      // no hour is taken from a neighbouring day: tables are few and keyed in
 }
 
 // Curves gives the light-fraction curve of every channel on a date.
@@ -215,9 +216,9 @@ func (b *builder) collect(spans []Span, curves Curves) []dayJobs {
 func onClock(s Span, d plan.Date, curves Curves) []curve.Curve {
 	own := curves(d)
 	beside := own
-	if s.ShiftS > 0 && !s.To.IsZero() {
+	if mixed := !s.To.IsZero() && !s.Alone; s.ShiftS > 0 && mixed {
 		beside = curves(d.AddDays(-1))
-	} else if s.ShiftS < 0 && !s.To.IsZero() {
+	} else if s.ShiftS < 0 && mixed {
 		beside = curves(d.AddDays(1))
 	}
 	out := make([]curve.Curve, len(own))

@@ -99,7 +99,7 @@ func daysOf(p *plan.Plan) Curves {
 func dated(p *plan.Plan, from, to plan.Date) []Span {
 	var out []Span
 	for _, s := range clock.Of(p.Clock).Spans(from, to) {
-		out = append(out, Span{s.From, s.To, s.ShiftS})
+		out = append(out, Span{From: s.From, To: s.To, ShiftS: s.ShiftS})
 	}
 	return out
 }

@@ -2,10 +2,12 @@ package proof
 
 import (
 	"fmt"
+	"math"
 	"time"
 
 	"dayloom/exporters/timetable"
 	"dayloom/schedule/clock"
+	"dayloom/schedule/curve"
 	"dayloom/schedule/plan"
 )
 
@@ -15,7 +17,7 @@ type run struct {
 	table    int
 	from, to float64 // s on the controller's clock
 	day      float64 // s of the plan's day at from
-	borrowed bool    // the date of the controller is not in the file
+	borrowed bool    // the date of the controller is not in the file, or its table is made for after a change of clocks
 }
 
 // runs divides the plan's day on a date. A clock change is found by bisection.
@@ -38,7 +40,14 @@ func runs(f timetable.File, c clock.Clock, date plan.Date) ([]run, error) {
 			return nil, fmt.Errorf("the timetable has nothing for %v; it covers %s", m.Date, Covers(f))
 		}
 		_, own := f.Index(m.Date)
-		out = append(out, run{i, m.Second, m.Second + next.Sub(t).Seconds(), c.Day(t).Second, !own})
+		day := c.Day(t).Second
+		if off := math.Mod(m.Second-day-c.ShiftOn(m.Date)+2*curve.Day, curve.Day); off > 1 && off < curve.Day-1 {
+			own = false // before a change of clocks: the table of the date is that of the hours after it
+		}
+		if f.Cost != nil && m.Date != date {
+			own = false // a table keyed in is that of one day, first hour and last
+		}
+		out = append(out, run{i, m.Second, m.Second + next.Sub(t).Seconds(), day, !own})
 		t = next
 	}
 	return out, nil
