@@ -36,14 +36,19 @@ func verdict(a balance.Answer) string {
 	case a.Met:
 		return "every target is met within its tolerance"
 	case offColour(a) && a.Certificate.Sum == 0:
-		return "every target is met, but a share of the spectrum is not; dayloom balance says why"
+		what := "the colour asked for"
+		if slices.ContainsFunc(a.Shares, func(s balance.Share) bool { return !s.Met }) {
+			what = "a share of the spectrum"
+		}
+		return "every target is met, but " + what + " is not; dayloom balance says why"
 	}
 	return "not every target is met; dayloom balance says why"
 }
 
-// offColour tells whether a share of the spectrum is broken.
+// offColour tells whether a share of the spectrum, or a colour, is broken.
 func offColour(a balance.Answer) bool {
-	return slices.ContainsFunc(a.Shares, func(s balance.Share) bool { return !s.Met })
+	return slices.ContainsFunc(a.Shares, func(s balance.Share) bool { return !s.Met }) ||
+		slices.ContainsFunc(a.Colours, func(c balance.Colour) bool { return !c.Met })
 }
 
 // ageAtStart is what the hours already run have left of each channel.

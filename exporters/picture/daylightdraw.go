@@ -14,11 +14,12 @@ import (
 // Sizes of a day's picture, points.
 const (
 	dayWidth   = 640 // of 24 hours
-	dayNames   = 118 // of the names at the left
+	dayNames   = 118 // of the names at the left, at least
 	dayNoons   = 150 // of noon's colour at the right
 	rowHeight  = 74  // of a curve at its greatest
 	rowGap     = 30
 	hourHeight = 30
+	nameSize   = 10.5
 	bead       = 5.5  // radius of an hour's swatch
 	speck      = 2.6  // and of one of the night's
 	night      = 0.01 // share of the greatest PPFD below which light is the night's
@@ -39,7 +40,11 @@ func WriteDaylight(w io.Writer, format string, d Daylight) error {
 	if d.Pale {
 		notes = append(notes, "Some of this light is more saturated than a screen can show: its swatch has white added, its tint is kept.")
 	}
-	const width = dayNames + dayWidth + dayNoons
+	names := vg.Length(dayNames)
+	for _, r := range d.Rows {
+		names = max(names, words(nameSize, true).Width(r.Name)+20)
+	}
+	width := names + dayWidth + dayNoons
 	head := heading(Picture{Title: d.Title, Subtitle: d.Subtitle}, width)
 	full := vg.Point{X: width + 4*margin, Y: head.height + vg.Length(len(d.Rows))*(rowHeight+rowGap) + 2*bead + hourHeight - rowGap + 10 + 13*vg.Length(len(notes)) + 4*margin}
 	cv, out, err := canvas(format, full)
@@ -50,7 +55,7 @@ func WriteDaylight(w io.Writer, format string, d Daylight) error {
 	page.SetColor(deep)
 	page.Fill(page.Rectangle.Path())
 	page = draw.Crop(page, 2*margin, -2*margin, 2*margin, -2*margin)
-	dd := dayDrawing{Canvas: page, x0: page.Min.X + dayNames}
+	dd := dayDrawing{Canvas: page, x0: page.Min.X + names}
 	dd.write(14, true, chalk, draw.XLeft, page.Min.X, page.Max.Y-12, d.Title)
 	for i, l := range head.lines {
 		dd.write(10, false, slate, draw.XLeft, page.Min.X, page.Max.Y-28-13*vg.Length(i), l)
@@ -96,7 +101,7 @@ func (d dayDrawing) row(r DayRow, base vg.Length) {
 	d.slices(r, base, y)
 	d.StrokeLine2(draw.LineStyle{Color: slate, Width: 0.6}, d.x(0), base, d.x(curve.Day), base)
 	d.beads(r, y)
-	d.write(10.5, true, chalk, draw.XLeft, d.Min.X, base+rowHeight-8, r.Name)
+	d.write(nameSize, true, chalk, draw.XLeft, d.Min.X, base+rowHeight-8, r.Name)
 	if r.Peak > 0 {
 		d.write(8.5, false, slate, draw.XLeft, d.Min.X, base+rowHeight-22, fmt.Sprintf("%s µmol/m²/s at %s", number(r.Peak), clock(r.PeakAt)))
 	}

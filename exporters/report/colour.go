@@ -74,8 +74,12 @@ func PigmentKey(p pigment.Pigment) string { return strings.ReplaceAll(p.Name, " 
 func NewColour(p *plan.Plan, date plan.Date, at string, levels []float64) Colour {
 	out := Colour{Plan: p.Name, Date: date.String(), At: at, Corals: []CoralColour{}, Notes: []string{}}
 	for i, c := range p.Channels {
-		if levels[i] > 0 {
-			out.Channels = append(out.Channels, ChannelLevel{c.Name, levels[i]})
+		if levels[i] <= 0 {
+			continue
+		}
+		out.Channels = append(out.Channels, ChannelLevel{c.Name, levels[i]})
+		if !c.HasSpectrum {
+			out.Notes = append(out.Notes, fmt.Sprintf("%s has no spectrum in the plan: it counts as equal photons at all of 400-700 nm, whatever its colour", c.Name))
 		}
 	}
 	return out

@@ -47,8 +47,11 @@ func (r Balanced) wished(w io.Writer) error {
 
 func (r Balanced) costText() string {
 	c := r.Cost
-	text := fmt.Sprintf("What the wish costs: %.3f kWh a day in place of %.3f, largest difference from target %.1f %% in place of %.1f %%.",
-		r.Energy, c.Energy, 100*r.Greatest, 100*c.Greatest)
+	text := "What the wish costs: "
+	if r.Energy+c.Energy > 0 {
+		text += fmt.Sprintf("%.3f kWh a day in place of %.3f, ", r.Energy, c.Energy)
+	}
+	text += fmt.Sprintf("largest difference from target %.1f %% in place of %.1f %%.", 100*r.Greatest, 100*c.Greatest)
 	if len(r.Colours) > 0 {
 		most := 0.0
 		for _, q := range r.Colours {

@@ -68,8 +68,8 @@ type Drift struct {
 
 // The looks of a drift: step, s, and the share of the greatest PPFD that counts as lit.
 const (
-	look = 60
-	lit  = 0.01
+	look     = 60
+	litShare = 0.01
 )
 
 // Noon is the moment at which the place has its greatest PPFD; ok is false where it is dark all day.
@@ -93,7 +93,7 @@ func (p Place) OverDay(d day.Day, age []float64) (Drift, bool) {
 	out := Drift{T: noonT, NoonT: noonT}
 	check := func(m Moment) {
 		xy, ok := m.XYZ.Chromaticity()
-		if !ok || m.PPFD < lit*noon.PPFD {
+		if !ok || m.PPFD < litShare*noon.PPFD {
 			return
 		}
 		if away := xy.Distance(white); away > out.Distance {
@@ -129,4 +129,29 @@ func (p Place) OverAge(d day.Day, from, to []float64) float64 {
 		return 0
 	}
 	return a.Distance(b)
+}
+
+// OverLevels is the drift, in u′, v′, of a day that is known by the levels of the channels at its moments, from the light
+// at the moment with the greatest PPFD; ok is false where all are dark.
+func (p Place) OverLevels(moments [][]float64, age []float64) (distance float64, ok bool) {
+	var list []Moment
+	noon := Moment{}
+	for _, levels := range moments {
+		m := Moment{}
+		for i, c := range p.Channels {
+			share := levels[i] * left(age, i)
+			m.PPFD += share * c.PPFD
+			m.XYZ = m.XYZ.Plus(share, c.XYZ)
+		}
+		if list = append(list, m); m.PPFD > noon.PPFD {
+			noon = m
+		}
+	}
+	white, ok := noon.XYZ.Chromaticity()
+	for _, m := range list {
+		if xy, lit := m.XYZ.Chromaticity(); ok && lit && m.PPFD >= litShare*noon.PPFD {
+			distance = max(distance, xy.Distance(white))
+		}
+	}
+	return distance, ok
 }

@@ -164,3 +164,18 @@ func TestWatch(t *testing.T) {
 	assert.Equal(t, "p", got.Day.Place)
 	assert.Zero(t, mix.Watch(nil))
 }
+
+// A day known by the levels of its moments drifts as far as the day itself.
+func TestOverLevels(t *testing.T) {
+	pl, d := place(t)
+	var moments [][]float64
+	for at := 0.0; at < 86400; at += 60 {
+		moments = append(moments, mix.Levels(d, nil, at))
+	}
+	want, _ := pl.OverDay(d, []float64{1, 0.5})
+	got, ok := pl.OverLevels(moments, []float64{1, 0.5})
+	require.True(t, ok)
+	assert.InDelta(t, want.Distance, got, 1e-12)
+	_, ok = pl.OverLevels([][]float64{{0, 0}}, nil)
+	assert.False(t, ok)
+}
