@@ -9,6 +9,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"dayloom/exporters/picture"
+	"dayloom/exporters/proof"
 	"dayloom/exporters/report"
 	"dayloom/schedule/diag"
 	"dayloom/schedule/mix"
@@ -136,4 +137,22 @@ func (j *job) drifts(dates []plan.Date) (mix.Drifts, error) {
 		list = append(list, mix.Dated{Date: date, Day: j.played(date, d), Age: d.Age, Places: at})
 	}
 	return mix.Watch(list), nil
+}
+
+// playedColour is how far the colour of a played day moves.
+func (j *job) playedColour(a proof.Asked, r proof.Result) (*report.PlayedColour, error) {
+	p, f := j.book.On(r.Date).Moved(j.plan, j.field)
+	places, err := mix.At(p, f)
+	if err != nil {
+		return nil, fileError(err, "")
+	}
+	return report.NewPlayedColour(places, a.Day, a.Age, r.Levels), nil
+}
+
+// sparse are every 30th date of a range, and its last: lamps age slowly.
+func sparse(first, last plan.Date) (out []plan.Date) {
+	for d := first; d.Before(last); d = d.AddDays(30) {
+		out = append(out, d)
+	}
+	return append(out, last)
 }

@@ -91,6 +91,9 @@ coral's DLI rises by more than step_max over the most it had in the 7 days befor
 			return fileError(err, "name a date that the timetable covers, or compile for more dates")
 		}
 		r := report.NewVerified(j.plan, result, differences)
+		if r.Colour, err = j.playedColour(a, result); err != nil {
+			return err
+		}
 		if err := w.report(*format, r); err != nil {
 			return err
 		}
@@ -164,6 +167,11 @@ func (w world) playDates(file timetable.File, differences []string, j *job, firs
 		return fileError(err, "name dates that the timetable covers, or compile for more dates")
 	}
 	r := report.NewPlayed(j.plan, result, differences)
+	drifts, err := j.drifts(sparse(first, last))
+	if err != nil {
+		return err
+	}
+	r.Colour = report.NewColourDrift(drifts)
 	if err := w.report(format, r); err != nil {
 		return err
 	}

@@ -24,5 +24,13 @@
 // Colours are those of Okabe & Ito (2008), some darkened to be read as text, and dashes
 // tell lines apart without them.
 //
-// The same map or course gives the same bytes.
+// # Days
+//
+// A Daylight is one day at each coral in the light's own colours: the area under the PPFD
+// curve is filled with the swatch of each moment (colour.XYZ.Swatch), darker towards its foot, and each
+// hour has a bead of it on the curve. Swatches are at full brightness, so height alone tells how strong the light is, and
+// every curve has its own height. The page is dark as deep water is: on white, blue light looks
+// grey.
+//
+// The same map, course or day gives the same bytes.
 package picture

@@ -95,6 +95,15 @@ func (pl player) channel(name string) channelPlay {
 	return c
 }
 
+// channels are all channels of a plan.
+func (pl player) channels(p *plan.Plan) []channelPlay {
+	out := make([]channelPlay, len(p.Channels))
+	for i, c := range p.Channels {
+		out[i] = pl.channel(c.Name)
+	}
+	return out
+}
+
 // dose is the output's light over the plan's day, s of full light.
 func (pl player) dose(k int) float64 {
 	sum := 0.0

@@ -24,6 +24,9 @@ type Result struct {
 	Ports   []Port
 	Missing []string // channels that should give light but have no port
 	Met     bool     // what is asked meets targets and limits
+	// Levels are those of every channel as played, wherever light may be greatest: at the breaks of the day and at
+	// some moments between. Of Play alone.
+	Levels [][]float64
 }
 
 // Kept reports whether every coral gets what was asked.
@@ -68,14 +71,15 @@ func Play(file timetable.File, p *plan.Plan, a Asked) (Result, error) {
 	if err != nil {
 		return Result{}, err
 	}
-	return pl.judge(p, a), nil
+	res := pl.judge(p, a)
+	res.Levels = pl.moments(pl.channels(p))
+	return res, nil
 }
 
 func (pl player) judge(p *plan.Plan, a Asked) Result {
 	res := Result{Date: a.Day.Date, Met: a.Met}
-	got := make([]channelPlay, len(p.Channels))
+	got := pl.channels(p)
 	for i, c := range p.Channels {
-		got[i] = pl.channel(c.Name)
 		if len(got[i].outputs) == 0 && !a.Day.Channels[i].Curve.Dark() {
 			res.Missing = append(res.Missing, c.Name)
 		}

@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 
+	"dayloom/schedule/day"
 	"dayloom/schedule/mix"
 )
 
@@ -32,4 +33,27 @@ func (c *ColourDrift) Text() string {
 		return text + fmt.Sprintf("; noon's own moves by %.4f, at %s by %s.", c.Noon, c.NoonCoral, c.NoonDate)
 	}
 	return text + "; noon's own stays as it is."
+}
+
+// PlayedColour is how far the colour of one day's light comes from noon's, in u′, v′, at the coral where that is farthest.
+type PlayedColour struct {
+	Coral     string  `json:"coral"`
+	Asked     float64 `json:"day_greatest_asked_u_v"`
+	Delivered float64 `json:"day_greatest_delivered_u_v"`
+}
+
+// NewPlayedColour looks at all places under the levels of a played day; nil where all is dark.
+func NewPlayedColour(places []mix.Place, d day.Day, age []float64, played [][]float64) *PlayedColour {
+	var out *PlayedColour
+	for _, pl := range places {
+		got, lit := pl.OverLevels(played, age)
+		if asked, ok := pl.OverDay(d, age); ok && lit && (out == nil || got > out.Delivered) {
+			out = &PlayedColour{pl.Name, asked.Distance, got}
+		}
+	}
+	return out
+}
+
+func (c *PlayedColour) text() string {
+	return fmt.Sprintf("Colour: as played it comes up to %.4f (u′v′) from noon's, at %s; the plan asks for %.4f there.", c.Delivered, c.Coral, c.Asked)
 }

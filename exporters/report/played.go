@@ -24,6 +24,7 @@ type Played struct {
 	Unfaithful  []string      `json:"dates_unfaithful,omitempty"`
 	Unmet       []string      `json:"dates_unmet,omitempty"`
 	Differences []string      `json:"differences,omitempty"`
+	Colour      *ColourDrift  `json:"colour_drift,omitempty"` // as the plan asks, on every 30th date and the last
 	beyond      []string
 }
 
@@ -144,6 +145,9 @@ func (r Played) Text(w io.Writer) error {
 	}
 	if n := len(r.Unmet); n > 0 {
 		fmt.Fprintf(w, "on %d of %d dates what is asked misses a target or limit, first on %s\n", n, r.Days, r.Unmet[0])
+	}
+	if r.Colour != nil {
+		fmt.Fprintln(w, r.Colour.Text())
 	}
 	return verdicts(w, r.Differences, r.Faithful, r.Met)
 }

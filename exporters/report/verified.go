@@ -21,6 +21,7 @@ type Verified struct {
 	Faithful    bool            `json:"faithful"`              // the timetable gives what was asked
 	Met         bool            `json:"met"`                   // what was asked meets targets and limits
 	Differences []string        `json:"differences,omitempty"` // of the timetable's ports and clock from the plan's
+	Colour      *PlayedColour   `json:"colour_drift,omitempty"`
 }
 
 // VerifiedCoral is one coral's light asked and delivered.
@@ -159,6 +160,9 @@ func (r Verified) Text(w io.Writer) error {
 	} else {
 		fmt.Fprintf(w, "\ncalculated light differs from the plan by more than %[3]g %% of DLI, %[4]g %% of a band or %[5]g %% of moonlight, or a limit is broken, at %[1]d of %[2]d corals\n",
 			off, len(r.Corals), 100*proof.Allowed, 100*proof.AllowedBand, 100*proof.AllowedMoon)
+	}
+	if r.Colour != nil {
+		fmt.Fprintln(w, r.Colour.text())
 	}
 	return verdicts(w, r.Differences, r.Faithful, r.Met)
 }
