@@ -1,0 +1,46 @@
+package light
+
+import (
+	"errors"
+	"slices"
+
+	"dayloom/photon/fit"
+	"dayloom/schedule/plan"
+)
+
+// Fit is what the readings taught; nil for a field that was made by hand.
+func (f Field) Fit() *fit.Fit {
+	if f.lesson == nil {
+		return nil
+	}
+	return f.lesson.fit
+}
+
+// Expect is what all readings but that of a row of the plan's (-1: all) expect a meter
+// to show in a reading, which need not be one of them. The error says why a reading
+// teaches nothing.
+func (f Field) Expect(r plan.Reading, row int) (fit.Expected, error) {
+	s := f.lesson
+	if s == nil {
+		return fit.Expected{}, errElsewhere
+	}
+	if err := s.model([]plan.Reading{r}); err != nil {
+		return fit.Expected{}, err
+	}
+	q, bad := s.reading(r)
+	if bad != nil {
+		return fit.Expected{}, errors.New(bad.what)
+	}
+	for _, t := range q.Terms {
+		if !Modelled(s.p.Channels[t.Channel]) && !s.taught[t.Channel] {
+			return fit.Expected{}, errors.New("nothing tells the light of " + s.p.Channels[t.Channel].Name)
+		}
+	}
+	return s.fit.Expect(q, slices.Index(s.rows, row)), nil
+}
+
+// Aside reports whether a row of the plan's readings was set aside.
+func (f Field) Aside(row int) bool {
+	i := slices.Index(f.lesson.rows, row)
+	return i >= 0 && f.lesson.fit.Aside[i]
+}
