@@ -9,8 +9,10 @@ import (
 	"dayloom/schedule/calendar"
 	"dayloom/schedule/diag"
 	"dayloom/schedule/light"
+	"dayloom/schedule/plan"
 	"dayloom/schedule/planfile"
 	"dayloom/schedule/reach"
+	"dayloom/schedule/readings"
 )
 
 func checkCommand(w world) *cobra.Command {
@@ -35,9 +37,8 @@ meant. It changes nothing.`,
 			shown := reach.Problems(p)
 			notes = only(diag.Warning, shown)
 			problems = append(append(problems, calendar.Early(p, w.today(p))...), book.Yields()...)
-			_, lit := light.Survey(p) // what a command that needs the light would refuse or doubt
-			problems = append(problems, lit...)
-			if problems = append(problems, only(diag.Error, shown)...).Sort(args[0]); problems.HasErrors() {
+			problems = append(append(problems, lightProblems(p)...), only(diag.Error, shown)...)
+			if problems = problems.Sort(args[0]); problems.HasErrors() {
 				p = nil
 			}
 		}
@@ -60,4 +61,13 @@ meant. It changes nothing.`,
 		return nil
 	}
 	return cmd
+}
+
+// lightProblems is what later commands would say of the light, and doubts of readings.
+func lightProblems(p *plan.Plan) diag.List {
+	f, problems := light.Dated(p, func(d plan.Date) []float64 { return ageOn(p, d) })
+	if !problems.HasErrors() {
+		problems = append(problems, readings.Doubts(p, readings.Judge(p, f))...)
+	}
+	return problems
 }

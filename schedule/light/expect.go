@@ -1,6 +1,7 @@
 package light
 
 import (
+	"cmp"
 	"errors"
 	"slices"
 
@@ -43,4 +44,20 @@ func (f Field) Expect(r plan.Reading, row int) (fit.Expected, error) {
 func (f Field) Aside(row int) bool {
 	i := slices.Index(f.lesson.rows, row)
 	return i >= 0 && f.lesson.fit.Aside[i]
+}
+
+// Room is the light of the room on a date, µmol m⁻² s⁻¹.
+type Room struct {
+	Date     plan.Date
+	PPFD, SD float64
+}
+
+// Rooms lists the room light of the dates on which it was read, by date.
+func (f Field) Rooms() (out []Room) {
+	for date, i := range f.lesson.rooms {
+		e := f.lesson.fit.Room(i)
+		out = append(out, Room{date, e.Mean, e.SD})
+	}
+	slices.SortFunc(out, func(a, b Room) int { return cmp.Compare(a.Date.String(), b.Date.String()) })
+	return out
 }
