@@ -143,12 +143,7 @@ type Expected struct {
 // Expect is what all readings but one (-1: all of them) expect of a reading, which
 // need not be one of the problem's.
 func (f *Fit) Expect(q Reading, without int) Expected {
-	start := make([]float64, len(q.Terms))
-	mean := f.Mean(q.At)
-	for k, t := range q.Terms {
-		start[k] = mean[t.Channel]
-	}
-	r := f.linear(&q, start)
+	r := f.linear(&q, f.start(&q))
 	k := f.with(&r.item)
 	v := f.Fields.cov(f.problem.pair(&r.item, &r.item))
 	z, v := f.given.Mean(k), f.given.Variance(v, k)

@@ -3,6 +3,8 @@ package gauss
 import (
 	"math"
 	"slices"
+
+	"gonum.org/v1/gonum/mat"
 )
 
 // Design is a choice among candidate readings of jointly normal quantities.
@@ -10,10 +12,9 @@ import (
 type Design struct {
 	Candidates, Targets int
 	Variance            []float64                // prior, of each item
-	Column              func(item int) []float64 // prior covariance of a candidate with each item; may be kept by the callee
+	Column              func(item int) []float64 // prior covariance of an item with each item; it is not changed
 	Noise               []float64                // variance of a candidate's own error
 	Weight              []float64                // of each target's variance; nil: all equal
-	Before              []int                    // candidates that were read already; never exchanged
 	ByDeterminant       bool                     // most information on all of it, whatever the targets
 	// Prefer, if set, is the share of the best gain that a candidate must have to be
 	// taken before it for another reason; it gets a candidate and those chosen.
@@ -23,9 +24,9 @@ type Design struct {
 // state is the knowledge after some readings.
 type state struct {
 	d        *Design
-	variance []float64
-	cross    [][]float64 // [target][candidate]
-	seen     [][]float64 // what each reading took off: by item
+	chosen   []int
+	variance []float64   // of each item, all of chosen read
+	cross    [][]float64 // [target][candidate], the same
 }
 
 func (d *Design) start() *state {
@@ -33,52 +34,88 @@ func (d *Design) start() *state {
 	if !d.ByDeterminant {
 		s.cross = make([][]float64, d.Targets)
 		for t := range s.cross {
-			s.cross[t] = make([]float64, d.Candidates)
+			s.cross[t] = slices.Clone(d.Column(d.Candidates + t)[:d.Candidates])
 		}
-		for c := range d.Candidates {
-			for t, v := range d.Column(c)[d.Candidates:] {
-				s.cross[t][c] = v
-			}
-		}
-	}
-	for _, c := range d.Before {
-		s.read(c)
 	}
 	return s
 }
 
-func (s *state) clone() *state {
-	out := &state{d: s.d, variance: slices.Clone(s.variance), seen: slices.Clone(s.seen), cross: make([][]float64, len(s.cross))}
-	for t := range s.cross {
-		out.cross[t] = slices.Clone(s.cross[t])
+// inverse is that of the covariance of the readings chosen.
+func (s *state) inverse() *mat.SymDense {
+	n := len(s.chosen)
+	out := mat.NewSymDense(n, nil)
+	for i, c := range s.chosen {
+		column := s.d.Column(c)
+		for j := range n {
+			out.SetSym(i, j, column[s.chosen[j]])
+		}
+		out.SetSym(i, i, column[c]+s.d.Noise[c])
+	}
+	var chol mat.Cholesky
+	chol.Factorize(out) // positive definite by the noise
+	_ = chol.InverseTo(out)
+	return out
+}
+
+// combined is the sum of the chosen readings' prior columns, each times w.
+func (s *state) combined(w []float64, scale float64) []float64 {
+	out := make([]float64, len(s.variance))
+	for j, c := range s.chosen {
+		k := w[j] * scale
+		for i, x := range s.d.Column(c) {
+			out[i] += k * x
+		}
 	}
 	return out
+}
+
+// shift adds sign·v v' to what is known.
+func (s *state) shift(v []float64, sign float64) {
+	for i, x := range v {
+		s.variance[i] += sign * x * x
+	}
+	for t := range s.cross {
+		k := sign * v[s.d.Candidates+t]
+		for i := range s.cross[t] {
+			s.cross[t][i] += k * v[i]
+		}
+	}
 }
 
 // read takes off what a reading of candidate c tells.
 func (s *state) read(c int) {
 	v := slices.Clone(s.d.Column(c))
-	for _, u := range s.seen {
-		k := u[c]
-		if k == 0 {
-			continue
+	if len(s.chosen) > 0 {
+		b, w := s.inverse(), make([]float64, len(s.chosen))
+		for i := range w {
+			for j, k := range s.chosen {
+				w[i] -= b.At(i, j) * v[k]
+			}
 		}
-		for i, x := range u {
-			v[i] -= k * x
+		for i, x := range s.combined(w, 1) {
+			v[i] += x
 		}
 	}
 	root := math.Sqrt(v[c] + s.d.Noise[c])
 	for i := range v {
 		v[i] /= root
-		s.variance[i] -= v[i] * v[i]
 	}
-	s.seen = append(s.seen, v)
-	for t := range s.cross {
-		k := v[s.d.Candidates+t]
-		for i := range s.cross[t] {
-			s.cross[t][i] -= k * v[i]
-		}
+	s.shift(v, -1)
+	s.chosen = append(s.chosen, c)
+}
+
+// unread puts back what the i-th reading told.
+func (s *state) unread(i int) {
+	b := s.inverse()
+	w := make([]float64, len(s.chosen))
+	for j := range w {
+		w[j] = b.At(i, j)
 	}
+	v := s.combined(w, 1/math.Sqrt(b.At(i, i)))
+	// The reading's own column is that of the light and not of what the meter shows of
+	// it, so the sum is right for every item, itself included.
+	s.shift(v, 1)
+	s.chosen = slices.Delete(s.chosen, i, i+1)
 }
 
 // gains is what one more reading of each candidate would better.
@@ -111,7 +148,7 @@ func (d *Design) weight(t int) float64 {
 
 // best is the candidate with the greatest gain, or one that is preferred and nearly
 // as good; ties go to the first.
-func (s *state) best(chosen []int) (int, float64) {
+func (s *state) best() (int, float64) {
 	g := s.gains()
 	best := 0
 	for c := range g {
@@ -124,7 +161,7 @@ func (s *state) best(chosen []int) (int, float64) {
 	}
 	top, pick := g[best], best
 	for c := range g {
-		if share := s.d.Prefer(c, chosen); share < 1 && g[c] >= share*top && (pick == best && c != best || g[c] > g[pick]) {
+		if share := s.d.Prefer(c, s.chosen); share < 1 && g[c] >= share*top && (pick == best && c != best || g[c] > g[pick]) {
 			pick = c
 		}
 	}
@@ -137,37 +174,34 @@ const most = 12
 // Choose picks n readings, by greed and then by exchanges from there. from, if not
 // nil, is where to begin in place of greed.
 func (d *Design) Choose(n int, from []int) []int {
-	base := d.start()
-	chosen := slices.Clone(from)
-	s := base.clone()
-	for _, c := range chosen {
+	s := d.start()
+	for _, c := range from {
 		s.read(c)
 	}
-	for len(chosen) < n && d.Candidates > 0 {
-		c, _ := s.best(chosen)
-		chosen = append(chosen, c)
+	for len(s.chosen) < n && d.Candidates > 0 {
+		c, _ := s.best()
 		s.read(c)
 	}
 	for range most {
-		if !d.exchange(base, chosen) {
+		if !s.exchange() {
 			break
 		}
 	}
-	return chosen
+	return s.chosen
 }
 
-// exchange replaces each reading in turn by the best in its place.
-func (d *Design) exchange(base *state, chosen []int) (better bool) {
-	for i, old := range chosen {
-		s := base.clone()
-		rest := slices.Delete(slices.Clone(chosen), i, i+1)
-		for _, c := range rest {
-			s.read(c)
-		}
+// exchange takes each reading away in turn and puts the best in its place.
+func (s *state) exchange() (better bool) {
+	for range s.chosen { // the first goes, and what is better comes last
+		old := s.chosen[0]
+		s.unread(0)
 		g := s.gains()[old]
-		if c, gain := s.best(rest); gain > g*(1+1e-9) {
-			chosen[i], better = c, true
+		c, gain := s.best()
+		if gain <= g*(1+1e-6) {
+			c = old
 		}
+		better = better || c != old
+		s.read(c)
 	}
 	return better
 }

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"dayloom/photon/fit"
+	"dayloom/photon/gauss"
 	"dayloom/schedule/plan"
 )
 
@@ -60,4 +61,19 @@ func (f Field) Rooms() (out []Room) {
 	}
 	slices.SortFunc(out, func(a, b Room) int { return cmp.Compare(a.Date.String(), b.Date.String()) })
 	return out
+}
+
+// Design is the choice among readings that could be taken next. Those that would teach
+// nothing are left out; rows says which candidates stand in it, in its order.
+func (f Field) Design(candidates []plan.Reading, targets []fit.Point) (d *gauss.Design, rows []int, err error) {
+	if err := f.lesson.model(candidates); err != nil {
+		return nil, nil, err
+	}
+	var known []fit.Reading
+	for i, r := range candidates {
+		if q, bad := f.lesson.reading(r); bad == nil && len(q.Terms) > 0 {
+			known, rows = append(known, q), append(rows, i)
+		}
+	}
+	return f.lesson.fit.Design(known, targets), rows, nil
 }
