@@ -168,16 +168,19 @@ func (r DLI) Table() table.Table {
 
 // sources says in short where the numbers come from.
 func (c CoralDLI) sources() string {
-	n := 0
+	n, fitted := 0, false
 	for _, s := range c.Source {
 		if s == light.Reading {
 			n++
 		}
+		fitted = fitted || s == light.Fitted
 	}
-	switch n {
-	case 0:
+	switch {
+	case n == 0 && fitted:
+		return "fitted"
+	case n == 0:
 		return "model"
-	case len(c.Source):
+	case n == len(c.Source):
 		return "readings"
 	}
 	return fmt.Sprintf("%d of %d readings", n, len(c.Source))
