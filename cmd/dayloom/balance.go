@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"time"
@@ -177,7 +178,7 @@ func (w world) writeBalanced(file string, p *plan.Plan, a balance.Answer, flags 
 	if err != nil {
 		return fileError(err, "")
 	}
-	to, set := file, []files.File{{Name: filepath.Base(file) + ".bak", Render: plain(old), Mode: info.Mode().Perm()}, {Name: filepath.Base(file), Render: plain(text)}}
+	to, set := file, withBackup(file, old, text, info.Mode())
 	if !flags.inPlace {
 		to, set = flags.write, []files.File{{Name: filepath.Base(flags.write), Render: plain(text)}}
 		switch there, err := os.Stat(to); {
@@ -195,6 +196,11 @@ func (w world) writeBalanced(file string, p *plan.Plan, a balance.Answer, flags 
 	}
 	w.note("wrote %s", to)
 	return nil
+}
+
+// withBackup is a plan's new text, and its old one beside it.
+func withBackup(file string, old, text []byte, mode fs.FileMode) []files.File {
+	return []files.File{{Name: filepath.Base(file) + ".bak", Render: plain(old), Mode: mode.Perm()}, {Name: filepath.Base(file), Render: plain(text)}}
 }
 
 // wouldRead fails when a plan written under a name could not be read there, as when the

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"io"
+	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -12,11 +13,14 @@ import (
 	"dayloom/exporters/picture"
 	"dayloom/exporters/report"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/planedit"
+	"dayloom/schedule/planfile"
 	"dayloom/schedule/readings"
 )
 
 func fitCommand(w world) *cobra.Command {
-	var file string
+	var file, port string
+	var inPlace bool
 	cmd := &cobra.Command{
 		Use:   "fit PLAN",
 		Short: "Say what the readings tell of the lamps and the meter, and which to doubt",
@@ -26,17 +30,25 @@ departs smoothly from the model, and for every reading what all others and the m
 expect the meter to show. A reading over three standard deviations off is doubtful, and
 the slip that explains it best is named; one that nothing agrees with is set aside.
 
---picture draws predicted against measured.`,
+--picture draws predicted against measured. --response takes the light of one port at
+several commands, its channel measured alone at one place, and writes the line that says
+so in the plan; with --in-place into the plan itself, in place of the port's response.`,
 		Example: `  dayloom fit quay-street/plan.yaml
+  dayloom fit quay-street/plan.yaml --response dimmers/1
   dayloom fit quay-street/plan.yaml --picture fit.png`,
 		Args: exactly("PLAN"),
 	}
 	format := formatFlag(cmd)
 	cmd.Flags().StringVar(&file, "picture", "", "draw predicted against measured to this file, .png or .svg")
+	cmd.Flags().StringVar(&port, "response", "", "write the response of this port, as controller/port, from its readings at several commands")
+	cmd.Flags().BoolVar(&inPlace, "in-place", false, "with --response: write it into the plan itself, keeping the old one beside it as .bak")
 	cmd.RunE = func(_ *cobra.Command, args []string) error {
 		ending := strings.ToLower(strings.TrimPrefix(filepath.Ext(file), "."))
 		if file != "" && !slices.Contains(picture.Formats, ending) {
 			return usageError("--picture %s: the name must end in .%s", file, strings.Join(picture.Formats, " or ."))
+		}
+		if inPlace && port == "" {
+			return usageError("--in-place goes with --response")
 		}
 		p, err := w.load(args[0])
 		if err != nil {
@@ -44,6 +56,9 @@ the slip that explains it best is named; one that nothing agrees with is set asi
 		}
 		if p.Readings == nil {
 			return &failure{code: exitFile, message: p.File + ": the plan has no readings, so there is nothing to fit", hint: "dayloom survey says where to measure; then add readings: readings.csv to the plan"}
+		}
+		if port != "" {
+			return w.response(p, port, inPlace)
 		}
 		field, err := w.survey(p)
 		if err != nil {
@@ -82,4 +97,38 @@ func agreement(p *plan.Plan, judged []readings.Judged) picture.Agreement {
 	}
 	series = slices.DeleteFunc(series, func(s picture.Series) bool { return len(s.Points) == 0 })
 	return picture.Agreement{Title: p.Name, Subtitle: "what was measured against what all other readings and the model predict; bars: two standard deviations either way", Series: series}
+}
+
+// response prints or writes what the readings say of a port.
+func (w world) response(p *plan.Plan, name string, inPlace bool) error {
+	controller, port, _ := strings.Cut(name, "/")
+	list, err := planfile.Measured(p, controller, port)
+	if err != nil {
+		return &failure{code: exitFile, message: p.File + ": " + err.Error()}
+	}
+	path := "controllers." + controller + ".ports." + port + ".response"
+	if !inPlace {
+		fmt.Fprintf(w.stdout, "# %s\nresponse: %s\n", path, list)
+		return nil
+	}
+	old, err := readFile(p.File)
+	if err != nil {
+		return fileError(err, "")
+	}
+	text, err := planedit.List(old, path, list)
+	if err != nil {
+		return &failure{code: exitFile, message: fmt.Sprintf("%s: %v; nothing was written", p.File, err), hint: "write response: linear at that port first, or paste the line that --response prints"}
+	}
+	info, err := os.Stat(p.File)
+	if err != nil {
+		return fileError(err, "")
+	}
+	if err := w.wouldRead(p.File, p.File, text); err != nil {
+		return err
+	}
+	if err := w.write(filepath.Dir(p.File), withBackup(p.File, old, text, info.Mode()), "nothing was written"); err != nil {
+		return err
+	}
+	w.note("wrote %s: %s %s", p.File, path, list)
+	return nil
 }

@@ -71,7 +71,7 @@ func (w world) plannedSurvey(file string, f surveyFlags, format string) error {
 	}
 	on := j.book.On(date)
 	o := survey.Options{Readings: f.readings, Dose: day.Build(j.plan, date, on.Day).Doses(), Age: on.Age, Date: date}
-	if err := reach(j.plan, f.reachable, &o); err != nil {
+	if err := reachable(j.plan, f.reachable, &o); err != nil {
 		return err
 	}
 	s, err := survey.Plan(j.plan, j.field, o)
@@ -98,8 +98,8 @@ func (w world) surveySheet(path string, p *plan.Plan, s survey.Survey, date plan
 	return err
 }
 
-// reach reads where a sensor can be held.
-func reach(p *plan.Plan, words []string, o *survey.Options) error {
+// reachable reads where a sensor can be held.
+func reachable(p *plan.Plan, words []string, o *survey.Options) error {
 	box := p.Tank.Box
 	o.Reach = plan.Volume{X: [2]float64{0, box.Length}, Y: [2]float64{0, box.Width}, Depth: [2]float64{0, box.Depth}}
 	sides := map[string]*[2]float64{"x": &o.Reach.X, "y": &o.Reach.Y, "depth": &o.Reach.Depth}

@@ -58,22 +58,63 @@ func within(line []byte, indent int) bool {
 // OnlyItem gives the plan's text with the list of words at path holding one of its
 // items alone. The list must be written on one line, such as [a, b].
 func OnlyItem(src []byte, path, item string) ([]byte, error) {
-	root, err := parse(src)
+	from, to, err := inLine(src, path)
 	if err != nil {
 		return nil, err
+	}
+	return slices.Concat(src[:from], []byte("["+item+"]"), src[to:]), nil
+}
+
+// List gives the plan's text with a list, written on one line, in place of the one or of
+// the single word at path.
+func List(src []byte, path, list string) ([]byte, error) {
+	from, to, err := inLine(src, path)
+	if err != nil {
+		root, bad := parse(src)
+		if bad != nil {
+			return nil, bad
+		}
+		places, bad := find(root, strings.Split(path, "."), "")
+		if bad != nil {
+			return nil, err
+		}
+		from = offset(src, places[0].Place())
+		if to, err = end(src, from, places[0]); err != nil {
+			return nil, err
+		}
+	}
+	out := slices.Concat(src[:from], []byte(list), src[to:])
+	_, err = parse(out)
+	return out, err
+}
+
+// inLine is where a list written on one line begins and ends.
+func inLine(src []byte, path string) (from, to int, err error) {
+	root, err := parse(src)
+	if err != nil {
+		return 0, 0, err
 	}
 	v := root
 	for _, step := range strings.Split(path, ".") {
 		if i, err := strconv.Atoi(step); err == nil && v.IsList() && i >= 0 && i < len(v.Items("")) {
 			v = v.Items("")[i]
 		} else if v = v.Child(step); !v.Given() {
-			return nil, fmt.Errorf("the plan has no %s", path)
+			return 0, 0, fmt.Errorf("the plan has no %s", path)
 		}
 	}
-	from := offset(src, v.Place())
-	to := bytes.IndexAny(src[from:], "]\n")
-	if !v.IsList() || src[from] != '[' || to < 0 || src[from+to] != ']' {
-		return nil, fmt.Errorf("%s is not a list on one line; write it such as [a, b]", path)
+	from = offset(src, v.Place())
+	if v.IsList() && src[from] == '[' {
+		deep := 0
+		for to = from; to < len(src) && src[to] != '\n'; to++ {
+			switch src[to] {
+			case '[':
+				deep++
+			case ']':
+				if deep--; deep == 0 {
+					return from, to + 1, nil
+				}
+			}
+		}
 	}
-	return slices.Concat(src[:from], []byte("["+item+"]"), src[from+to+1:]), nil
+	return 0, 0, fmt.Errorf("%s is not a list on one line; write it such as [a, b]", path)
 }
