@@ -31,7 +31,8 @@ type simulated struct {
 
 const (
 	channels, candidates, further = 8, 16, 16
-	shift                         = 0.02 // m, sd of each coordinate of a lamp
+	shift                         = 0.02 // m, how far a lamp is from its place, in any direction
+	spot                          = 0.15 // m, radius of the shade
 	beamOff                       = 0.05 // relative sd
 	fluxOff                       = 0.22 // sd of ln
 	shade                         = 0.30
@@ -64,11 +65,12 @@ func lamp(t testing.TB, r *rand.Rand, name string) (planned, real plan.Channel) 
 			Flux: plan.Flux{UmolS: flux, TotalUmolS: flux}, Emitters: []emitter.Emitter{e}}
 	}
 	planned = make(e, angle, flux)
-	dx, dy := shift*r.NormFloat64(), shift*r.NormFloat64()
+	d := [3]float64{r.NormFloat64(), r.NormFloat64(), r.NormFloat64()}
+	k := shift / math.Sqrt(d[0]*d[0]+d[1]*d[1]+d[2]*d[2])
 	for _, p := range []*[2]float64{&e.At, &e.From, &e.To} {
-		p[0], p[1] = p[0]+dx, p[1]+dy
+		p[0], p[1] = p[0]+k*d[0], p[1]+k*d[1]
 	}
-	e.Height += shift * r.NormFloat64()
+	e.Height += k * d[2]
 	return planned, make(e, angle*(1+beamOff*r.NormFloat64()), flux*math.Exp(fluxOff*r.NormFloat64()))
 }
 
@@ -96,12 +98,12 @@ func simulate(t testing.TB, seed uint64) simulated {
 	for range 24 {
 		s.all = append(s.all, anywhere())
 	}
-	dark, radius := anywhere(), between(r, 0.12, 0.25)
+	dark := anywhere()
 	bias := math.Exp(meterOff * r.NormFloat64())
 	real := func(at light.Place, c int) float64 {
 		v, err := light.Predict(&q, c, spectrum.PAR, []light.Place{at})
 		require.NoError(t, err)
-		if math.Hypot(at.X-dark.X, at.Y-dark.Y) < radius {
+		if math.Hypot(at.X-dark.X, at.Y-dark.Y) < spot {
 			return v[0] * (1 - shade)
 		}
 		return v[0]

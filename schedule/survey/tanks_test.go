@@ -3,6 +3,7 @@
 package survey_test
 
 import (
+	"flag"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -14,7 +15,7 @@ import (
 	"dayloom/schedule/light"
 )
 
-const tanks = 300
+var tanks = flag.Int("tanks", 300, "how many to simulate")
 
 // TestTanks is the proof by simulated tanks: `go test -tags tanks -run TestTanks -v -timeout 60m
 // ./schedule/survey` prints the table. Each figure has the interval that holds 95 of 100
@@ -22,14 +23,14 @@ const tanks = 300
 func TestTanks(t *testing.T) {
 	names := []string{"bare model", "median gain, 2 a channel", "40 all-on by distance", "survey, 1 a channel", "survey, 2 a channel", "survey, 4 a channel"}
 	all := make([][][]estimate, len(names))
-	for seed := range uint64(tanks) {
+	for seed := range uint64(*tanks) {
 		s := simulate(t, seed)
 		f, _ := light.Survey(s.plan)
 		for i, e := range [][]estimate{s.errorsOf(f), s.byMedian(t), s.byDistance(), s.errorsOf(s.surveyed(t, 1)), s.errorsOf(s.surveyed(t, 2)), s.errorsOf(s.surveyed(t, 4))} {
 			all[i] = append(all[i], e)
 		}
 	}
-	fmt.Printf("%d tanks, error of the DLI at %d corals each that were no candidates\n", tanks, further)
+	fmt.Printf("%d tanks, error of the DLI at %d corals each that were no candidates\n", *tanks, further)
 	fmt.Printf("%-26s %-24s %-24s %s\n", "", "median, %", "90th percentile, %", "in 95 % intervals, %")
 	for i, name := range names {
 		m, p, c := interval(all[i], func(e []estimate) float64 { return 100 * quantile(e, 0.5) }), interval(all[i], func(e []estimate) float64 { return 100 * quantile(e, 0.9) }), "-"
