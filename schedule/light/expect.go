@@ -20,7 +20,7 @@ func (f Field) Fit() *fit.Fit {
 
 // Expect is what all readings but that of a row of the plan's (-1: all) expect a meter
 // to show in a reading, which need not be one of them. The error says why a reading
-// teaches nothing.
+// teaches nothing. It is not for several callers at once.
 func (f Field) Expect(r plan.Reading, row int) (fit.Expected, error) {
 	s := f.lesson
 	if s == nil {

@@ -2,15 +2,20 @@ package light
 
 import (
 	"fmt"
+	"math"
 
 	"dayloom/photon/tank"
 	"dayloom/schedule/diag"
 	"dayloom/schedule/plan"
 )
 
-// unsure is the relative uncertainty of a channel without emitters from which its light
-// at a coral is little more than a guess.
-const unsure = 0.5
+// Of a channel without emitters: the relative uncertainty from which its light at a coral
+// is little more than a guess, and from which its readings say nothing of it (the field's
+// own is 1, some 60 cm from the nearest reading).
+const (
+	unsure  = 0.5
+	nothing = 0.97
+)
 
 // Survey works out the field of a plan, its lamps new on the dates of all readings. The
 // list holds an error for each channel without a number, and warnings about readings.
@@ -28,7 +33,7 @@ func Dated(p *plan.Plan, ages Ages) (Field, diag.List) {
 // channels must be the same.
 func (f Field) Carried(p *plan.Plan) (Field, diag.List) {
 	s := *f.lesson
-	s.p = p
+	s.p, s.known = p, map[seen]float64{}
 	return s.field()
 }
 
@@ -45,6 +50,7 @@ func (s *lesson) field() (Field, diag.List) {
 		return f, append(problems, diag.Problem{Place: diag.Place{File: p.File, Line: 1, Col: 1}, What: err.Error(), Hint: "make its emitters simpler or check their sizes"})
 	}
 	f.Corals = cells
+	s.remember(places, cells)
 	for ch, c := range p.Channels {
 		switch {
 		case !Modelled(c) && !s.taught[ch]:
@@ -60,20 +66,39 @@ func (s *lesson) field() (Field, diag.List) {
 	return f, append(problems, more...)
 }
 
-// guessed warns of corals too far from a channel's readings to know its light there.
-func (s *lesson) guessed(ch int, cells [][]Cell) diag.List {
-	var far []string
+// remember keeps the model's light at the corals for what may be asked of readings there.
+func (s *lesson) remember(places []Place, cells [][]Cell) {
+	for i, at := range places {
+		mean := s.fit.Mean(at)
+		for ch, c := range cells[i] {
+			s.known[seen{ch, at}] = c.PPFD * math.Exp(-mean[ch])
+		}
+	}
+}
+
+// guessed warns of corals too far from a channel's readings to know its light there, and
+// refuses those of which they say nothing: its mean would be made up.
+func (s *lesson) guessed(ch int, cells [][]Cell) (out diag.List) {
+	var far, beyond []string
 	for i, c := range cells {
-		if sd := Deviation(c[ch:ch+1], []float64{1}); sd > unsure {
+		switch sd := Deviation(c[ch:ch+1], []float64{1}); {
+		case sd > nothing:
+			beyond = append(beyond, s.p.Corals[i].Name)
+		case sd > unsure:
 			far = append(far, fmt.Sprintf("%s (± %.0f %%)", s.p.Corals[i].Name, 100*sd))
 		}
 	}
-	if far == nil {
-		return nil
+	if far != nil {
+		pr := channelProblem(s.p, ch, "its light is little more than a guess at "+diag.Words(far)+", far from where it was read", "read it there alone")
+		pr.Severity = diag.Warning
+		out = append(out, pr)
 	}
-	pr := channelProblem(s.p, ch, "its light is little more than a guess at "+diag.Words(far)+", far from where it was read", "read it there alone")
-	pr.Severity = diag.Warning
-	return diag.List{pr}
+	if beyond != nil {
+		pr := channelProblem(s.p, ch, "nothing tells its light at "+diag.Words(beyond), "read it there alone, 0 where there is none")
+		pr.Allowed = "a channel without emitters must be read within some 60 cm of every coral"
+		out = append(out, pr)
+	}
+	return out
 }
 
 func channelProblem(p *plan.Plan, ch int, what, hint string) diag.Problem {

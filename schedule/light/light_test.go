@@ -153,10 +153,13 @@ func TestAChannelWithoutANumberIsAnError(t *testing.T) {
 
 // Far from its readings a channel without emitters is a guess, and said to be one.
 func TestAGuessIsSaid(t *testing.T) {
-	f, problems := light.Survey(load(t, "coral,lit,ppfd\np,b@100%,80\np,b,81\n", "q: {x: 60 cm", "q: {x: 99 cm"))
+	f, problems := light.Survey(load(t, "coral,lit,ppfd\np,b@100%,80\np,b,81\n", "q: {x: 60 cm", "q: {x: 75 cm"))
 	require.Len(t, problems, 1)
 	assert.Contains(t, problems[0].Error(), "channel b: its light is little more than a guess at q (± ")
 	assert.Greater(t, light.Deviation(f.Corals[1][1:], []float64{1}), 0.5)
+	_, problems = light.Survey(load(t, "x_cm,y_cm,depth_cm,lit,ppfd\n2,48,38,b,80\n3,48,38,b,81\n", "q: {x: 60 cm", "q: {x: 99 cm"))
+	require.Equal(t, 1, problems.Count(diag.Error))
+	assert.Contains(t, problems[len(problems)-1].Error(), "channel b: nothing tells its light at p, q; a channel without emitters must be read within some 60 cm")
 }
 
 // A reading that nothing else agrees with is set aside and named; so is one of a lamp
