@@ -213,7 +213,11 @@ func (w world) wouldRead(file, to string, text []byte) error {
 		return readFile(path)
 	}
 	moved := filepath.Dir(absolute(to)) != filepath.Dir(absolute(file))
-	if _, problems := planfile.Load(content, to); problems.HasErrors() {
+	q, problems := planfile.Load(content, to)
+	if !problems.HasErrors() && settle.Open(q) {
+		return &failure{code: exitFile, message: to + ": something would still be auto; nothing was written"}
+	}
+	if problems.HasErrors() {
 		w.problems(only(diag.Error, problems), func(path string) []byte { b, _ := content(path); return b })
 		f := &failure{code: exitFile, message: to + ": the plan could not be read under this name; nothing was written"}
 		if moved {

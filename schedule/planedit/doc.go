@@ -1,4 +1,4 @@
-// Package planedit changes one value in the text of a plan and leaves every other
+// Package planedit changes, takes out or repeats a value in the text of a plan and leaves every other
 // byte alone: comments, order, quotes and line ends stay as they are.
 //
 // A path is a row of steps with points between, each a key or the index of a list

@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"slices"
-	"strconv"
 	"strings"
 )
 
@@ -16,11 +15,9 @@ func Repeat(src []byte, path string, i, n int) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	v := root
-	for _, step := range strings.Split(path, ".") {
-		if v = v.Child(step); !v.Given() {
-			return nil, fmt.Errorf("the plan has no %s", path)
-		}
+	v, err := at(root, path)
+	if err != nil {
+		return nil, err
 	}
 	items := v.Items("")
 	if !v.IsList() || i < 0 || i >= len(items) {
@@ -94,13 +91,9 @@ func inLine(src []byte, path string) (from, to int, err error) {
 	if err != nil {
 		return 0, 0, err
 	}
-	v := root
-	for _, step := range strings.Split(path, ".") {
-		if i, err := strconv.Atoi(step); err == nil && v.IsList() && i >= 0 && i < len(v.Items("")) {
-			v = v.Items("")[i]
-		} else if v = v.Child(step); !v.Given() {
-			return 0, 0, fmt.Errorf("the plan has no %s", path)
-		}
+	v, err := at(root, path)
+	if err != nil {
+		return 0, 0, err
 	}
 	from = offset(src, v.Place())
 	if v.IsList() && src[from] == '[' {

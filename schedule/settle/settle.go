@@ -49,8 +49,8 @@ func AllAuto(p *plan.Plan) *plan.Plan {
 // Open reports whether the usual day has anything to be found.
 func Open(p *plan.Plan) bool { return balance.Needed(p) }
 
-// Write gives the plan's text with found values in place of auto ones. p is the plan
-// as it was balanced.
+// Write gives the plan's text with found values in place of auto ones; windows go, and so do entries of channels
+// that stay off all day. p is the plan as it was balanced.
 func Write(src []byte, p *plan.Plan, a balance.Answer) ([]byte, error) {
 	for i := len(p.Day) - 1; i >= 0; i-- { // the last first: indexes before it hold
 		var err error
@@ -67,18 +67,23 @@ func Write(src []byte, p *plan.Plan, a balance.Answer) ([]byte, error) {
 	return src, nil
 }
 
-// share is a found peak as the plan writes it.
-func share(peak float64) string {
-	return fmt.Sprintf("%g %%", math.Floor(peak*1e5+2e-3)/1e3)
+// share is a found peak as the plan writes it: in full where its port would be dark at less.
+func share(peak, least float64) string {
+	down := math.Floor(peak*1e5+2e-3) / 1e3
+	if peak > 0 && down < 100*least {
+		return fmt.Sprintf("%.12g %%", 100*peak)
+	}
+	return fmt.Sprintf("%g %%", down)
 }
 
 func writePeak(src []byte, p *plan.Plan, i int, a balance.Answer) ([]byte, error) {
 	var values []string
+	least := balance.LeastLight(p)
 	for _, c := range p.Day[i].Channels {
-		values = append(values, share(a.Peaks[c]))
+		values = append(values, share(a.Peaks[c], least[c]))
 	}
 	return write(src, p, i, values, func(src []byte, at, k int) ([]byte, error) {
-		return planedit.Set(src, fmt.Sprintf("day.%d.peak", at), values[k])
+		return planedit.Replace(src, fmt.Sprintf("day.%d.peak", at), values[k])
 	})
 }
 
@@ -89,12 +94,19 @@ func writeHours(src []byte, p *plan.Plan, i int, a balance.Answer) ([]byte, erro
 		values = append(values, quantity.FormatTime(math.Ceil(h.On))+" "+quantity.FormatTime(math.Floor(h.Off)))
 	}
 	return write(src, p, i, values, func(src []byte, at, k int) ([]byte, error) {
-		h := a.Switch[p.Day[i].Channels[k]]
-		src, err := planedit.Set(src, fmt.Sprintf("day.%d.on", at), quantity.FormatTime(math.Ceil(h.On)))
+		h, entry := a.Switch[p.Day[i].Channels[k]], fmt.Sprintf("day.%d", at)
+		if h.On == h.Off {
+			return planedit.Remove(src, entry)
+		}
+		src, err := planedit.Remove(src, entry+".window")
 		if err != nil {
 			return nil, err
 		}
-		return planedit.Set(src, fmt.Sprintf("day.%d.off", at), quantity.FormatTime(math.Floor(h.Off)))
+		src, err = planedit.Set(src, entry+".on", quantity.FormatTime(math.Ceil(h.On)))
+		if err != nil {
+			return nil, err
+		}
+		return planedit.Set(src, entry+".off", quantity.FormatTime(math.Floor(h.Off)))
 	})
 }
 
@@ -106,7 +118,7 @@ func write(src []byte, p *plan.Plan, i int, values []string, set func(src []byte
 	}
 	n := len(values)
 	src, err := planedit.Repeat(src, "day", i, n)
-	for k := range n {
+	for k := n - 1; k >= 0; k-- { // the last first, since an entry that stays dark goes
 		if err != nil {
 			return nil, err
 		}
