@@ -23,9 +23,10 @@ type Cutting struct {
 	On       plan.Date // and when
 	Unfit    []Unfit   // rises beyond their limit: no cutting keeps to all of them
 
-	p    *plan.Plan
-	book *calendar.Book
-	cut  []bool // as Plan.Channels: on a controller that is keyed in
+	p     *plan.Plan
+	book  *calendar.Book
+	cut   []bool // as Plan.Channels: on a controller that is keyed in
+	moons map[*plan.Moonlight]*plan.Moonlight
 }
 
 // Unfit is a rise from one table to the next.
@@ -45,7 +46,7 @@ func Needed(p *plan.Plan) bool {
 
 // Of cuts the dates from one to another, both included, year by year from the first.
 func Of(p *plan.Plan, f light.Field, g *acclimate.Programme, from, to plan.Date) Cutting {
-	c := Cutting{p: p, book: g.Book(), cut: make([]bool, len(p.Channels))}
+	c := Cutting{p: p, book: g.Book(), cut: make([]bool, len(p.Channels)), moons: means(p, from, to)}
 	tables := 0
 	for _, k := range p.Controllers {
 		if k.TablesPerYear > 0 {
@@ -82,12 +83,17 @@ func (c Cutting) at(date plan.Date) Range {
 }
 
 // Day is the day that is played on a date: that of its range where a channel is keyed in, with moonlight at its
-// mean over the range, and its own elsewhere.
+// mean over all ranges, and its own elsewhere.
 func (c Cutting) Day(date plan.Date) day.Day {
 	own := day.Build(c.p, date, c.book.On(date).Day)
 	r := c.at(date)
 	ch := c.book.On(r.Day).Day
-	parts := steady(c.p, ch.Parts(c.p), r)
+	parts := slices.Clone(ch.Parts(c.p))
+	for i, part := range parts {
+		if part.Moonlight != nil {
+			parts[i].Moonlight = c.moons[part.Moonlight]
+		}
+	}
 	played := day.Build(c.p, date, ch.And(day.Change{Named: &plan.NamedDay{Parts: parts}}))
 	for i := range own.Channels {
 		if c.cut[i] {
@@ -97,21 +103,23 @@ func (c Cutting) Day(date plan.Date) day.Day {
 	return own
 }
 
-// steady is the entries of a day with moonlight at its mean over a range.
-func steady(p *plan.Plan, parts []plan.DayPart, r Range) []plan.DayPart {
-	out := slices.Clone(parts)
-	for i, part := range out {
-		if part.Moonlight == nil || part.Moonlight.Phase == plan.Constant {
+// means are the moonlights of a plan at their mean over some dates.
+func means(p *plan.Plan, from, to plan.Date) map[*plan.Moonlight]*plan.Moonlight {
+	out := map[*plan.Moonlight]*plan.Moonlight{}
+	days := [][]plan.DayPart{p.Day}
+	for _, d := range p.Days {
+		days = append(days, d.Parts)
+	}
+	for _, part := range slices.Concat(days...) {
+		if part.Moonlight == nil {
 			continue
 		}
-		m := *part.Moonlight
-		sum, n := 0.0, 0
-		for d := r.From; !r.To.Before(d); d = d.AddDays(1) {
+		m, sum := *part.Moonlight, 0.0
+		for d := from; !to.Before(d); d = d.AddDays(1) {
 			sum += day.MoonLevel(p, m, d)
-			n++
 		}
-		m.Phase, m.Peak = plan.Constant, sum/float64(n)
-		out[i].Moonlight = &m
+		m.Phase, m.Peak = plan.Constant, sum/float64(from.DaysUntil(to)+1)
+		out[part.Moonlight] = &m
 	}
 	return out
 }

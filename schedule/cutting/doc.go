@@ -18,6 +18,7 @@
 // cuttings that are equally good the one with fewest tables is taken. Nothing better exists: every cutting is
 // compared, none is left out; moonlight alone is not part of the comparison.
 //
-// Moonlight is at its mean over the run. Years count from the first date; of a part of a year as large a part of
+// Moonlight is at its mean over all dates that are cut, so that no night has a step where a run begins: a controller
+// whose clock is ahead of the day changes tables before the day does. Years count from the first date; of a part of a year as large a part of
 // the number is used.
 package cutting
