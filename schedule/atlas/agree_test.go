@@ -19,7 +19,7 @@ import (
 // and the tables of rays that a grid is read from.
 func TestMapAndTableAgree(t *testing.T) {
 	p, problems := planfile.Load(func(path string) ([]byte, error) {
-		return os.ReadFile(filepath.Join("../../cmd/dayloom/starter", path))
+		return os.ReadFile(filepath.Join("../../cmd/dayloom/starters/nursery", path))
 	}, "plan.yaml")
 	require.NotNil(t, p, problems.Text(nil))
 	f := survey(t, p)

@@ -15,7 +15,7 @@ import (
 	"dayloom/schedule/readings"
 )
 
-const starter = "../../cmd/dayloom/starter"
+const starter = "../../cmd/dayloom/starters/nursery"
 
 // judge reads the starter plan with its readings edited, old and new in pairs.
 func judge(t *testing.T, edits ...string) ([]readings.Judged, diag.List) {

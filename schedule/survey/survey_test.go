@@ -20,7 +20,7 @@ import (
 
 func starter(t testing.TB, edits ...string) (*plan.Plan, light.Field) {
 	p, problems := planfile.Load(func(path string) ([]byte, error) {
-		b, err := os.ReadFile(filepath.Join("../../cmd/dayloom/starter", path))
+		b, err := os.ReadFile(filepath.Join("../../cmd/dayloom/starters/nursery", path))
 		return []byte(strings.NewReplacer(edits...).Replace(string(b))), err
 	}, "plan.yaml")
 	require.NotNil(t, p, problems.Text(nil))
