@@ -58,6 +58,15 @@
 // lit and dark. After 400 boxes, or when the context ends, what is open is told in Certificate. Boxes are compared by ranks 2
 // and 3; the later ranks are solved within the best.
 //
+// # Ports
+//
+// Channels on one port have one level, asked of the first. What the others give, and what a port that cannot be dark
+// gives, is no straight line of it: package reach makes the day at levels tried, lines are laid through it and through the day
+// at levels close by, and the search is repeated about what it found until the lines are right to 1e-7 of a dose (Newton's
+// method; where a driver has a kink the lines go through the last two levels). Tolerances and limits are then aimed at from
+// inside by 2e-5, and the certificate is of the lines. Where they never come right, levels are lowered until limits
+// hold, and nothing is proved.
+//
 // # Proof and accuracy
 //
 // Each stage's Dual is the dual value of its programme with limits as given. What is settled keeps a room of 1e-7 of itself +

@@ -11,17 +11,18 @@ import (
 // holding lists what has a price in a programme, dearest first.
 func (k *solver) holding(r lp.Result) []hold {
 	var out []hold
+	at := map[hold]int{} // of kind and index
 	add := func(kind holdKind, i int, price float64) {
 		if price <= priced {
 			return
 		}
-		for j := range out {
-			if out[j].kind == kind && out[j].index == i {
-				out[j].price += price
-				return
-			}
+		j, there := at[hold{kind, i, 0}]
+		if !there {
+			j = len(out)
+			at[hold{kind, i, 0}] = j
+			out = append(out, hold{kind, i, 0})
 		}
-		out = append(out, hold{kind, i, price})
+		out[j].price += price
 	}
 	for i, y := range r.RowDual {
 		switch of := k.rows[i]; of.kind {

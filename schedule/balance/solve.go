@@ -83,8 +83,9 @@ func (t *task) problem(pos plan.Pos, path, what, hint string) diag.Problem {
 }
 
 // brokenByConstants lists limits that are broken with all variables at their lower bounds.
-func (s *system) brokenByConstants() (out []int) {
-	x := s.lower
+func (s *system) brokenByConstants() []int { return s.brokenAt(s.lower) }
+
+func (s *system) brokenAt(x []float64) (out []int) {
 	now, doses := s.moments.scene(x), s.doses(x)
 	for i := range s.limits {
 		if v, _ := s.worst(&s.limits[i], now, doses, 1); v > 1+broke {

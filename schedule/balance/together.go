@@ -11,7 +11,8 @@ import (
 
 const (
 	stride    = 0.01 // of a level: how far apart the two days are that a straight line is laid through
-	lines     = 12   // of straight lines laid about one level after another
+	lines     = 16   // of straight lines laid about one level after another
+	tangents  = 4    // of them, that touch; those after go through the levels before
 	straight  = 1e-7 // of a dose: a line that is right to this is right
 	bentSpare = 2e-5 // of tolerances and limits, kept free where curves are chords: their rounding decides no verdict
 )
@@ -71,7 +72,7 @@ func (t *task) ports() {
 		t.bends[c] = &bend{}
 	}
 	if bent != nil {
-		t.bendAt(middle, make([]day.Hours, n))
+		t.bendAt(middle, nil, make([]day.Hours, n))
 	}
 }
 
@@ -93,11 +94,13 @@ func (t *task) spare() float64 {
 	return inside
 }
 
-// bendAt lays the lines about levels.
-func (t *task) bendAt(peaks []float64, hours []day.Hours) {
+// bendAt lays the lines about levels: through other levels where those are given and apart, else through levels close by.
+func (t *task) bendAt(peaks, others []float64, hours []day.Hours) {
 	near, none := slices.Clone(peaks), make([]float64, len(peaks))
 	for c, lead := range t.leads {
 		switch a := t.autos[lead]; {
+		case others != nil && others[c] > 0 && math.Abs(others[c]-peaks[c]) > stride*stride*peaks[c]:
+			near[c] = others[c] // the line then spans a kink between them
 		case peaks[c] == 0:
 			near[c] = t.middle(lead)
 		case peaks[c]*(1+stride) <= min(a.to, 1):
@@ -167,7 +170,8 @@ func (t *task) settle(d depth) (*search, error) {
 	}
 	d = max(d, firmly) // a quick search may end without levels
 	var best *search
-	least, last := math.Inf(1), math.Inf(1)
+	var before []float64
+	least := math.Inf(1)
 	for i := range lines {
 		k, err := t.search(d)
 		if err != nil || k.best == nil {
@@ -178,27 +182,48 @@ func (t *task) settle(d depth) (*search, error) {
 		}
 		peaks, hours := k.best.sys.peaksAndHours(k.best.res.x)
 		off := k.best.sys.offLine(k.best.res.x, t.dayAt(peaks, hours))
-		if off > last/2 && i > 2 { // to and fro
-			for c, b := range t.bends {
-				if b != nil {
-					peaks[c] = (peaks[c] + b.level) / 2
-				}
-			}
-		}
 		if off < least || best == nil {
 			best, least = k, off
 		}
-		if last = off; off < straight || t.ctx.Err() != nil {
+		if off < straight || t.ctx.Err() != nil {
 			break
 		}
-		t.bendAt(peaks, hours)
+		if i < tangents {
+			before = nil
+		}
+		t.bendAt(peaks, before, hours)
+		before = peaks
 	}
-	peaks, hours := best.best.sys.peaksAndHours(best.best.res.x)
-	t.bendAt(peaks, hours) // exact at the answer
-	best.best.sys = t.system(best.best.sys.box, 1)
 	best.unsure = least > bentSpare
+	best.within()
 	best.best.res.met = best.best.res.met && !best.unsure
 	return best, nil
+}
+
+// within makes the lines exact at the answer, and where they never were right, lowers levels until every limit holds.
+func (k *search) within() {
+	f, low, high := k.best, 0.0, 1.0
+	lower, x := f.sys.lower, slices.Clone(f.res.x)
+	at := func(part float64) bool {
+		for j := range x {
+			f.res.x[j] = lower[j] + part*(x[j]-lower[j])
+		}
+		peaks, hours := f.sys.peaksAndHours(f.res.x)
+		k.bendAt(peaks, nil, hours)
+		f.sys = k.system(f.sys.box, 1)
+		return len(f.sys.brokenAt(f.res.x)) == 0
+	}
+	if at(1) || !k.unsure {
+		return
+	}
+	for range 30 {
+		if mid := (low + high) / 2; at(mid) {
+			low = mid
+		} else {
+			high = mid
+		}
+	}
+	at(low)
 }
 
 // offLine is by how much a day is off the lines at an answer, at most, in parts of its doses and levels.

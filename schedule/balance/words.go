@@ -21,17 +21,18 @@ var order = []string{"fixed", "power_max", "circuit", "ppfd_max", "dli_max", "li
 // binding lists what has a price, causes first and then the dearest; when all is met, what is at its limit.
 func (s *system) binding(res result, now *scene, a Answer) []Constraint {
 	w := words{s, res, now, a, s.doses(res.x)}
-	out := []Constraint{}
+	all := joined{[]Constraint{}, map[Constraint]int{}}
 	for _, h := range res.holds {
 		if h.price > cheap*res.holds[0].price {
 			for _, c := range w.constraints(h) {
-				out = join(out, c)
+				all.add(c)
 			}
 		}
 	}
 	if res.holds == nil {
-		out = w.atLimits(out)
+		w.atLimits(&all)
 	}
+	out := all.list
 	slices.SortStableFunc(out, func(a, b Constraint) int {
 		return cmp.Or(cmp.Compare(slices.Index(order, a.Kind), slices.Index(order, b.Kind)), cmp.Compare(b.Price, a.Price))
 	})
@@ -47,35 +48,39 @@ type words struct {
 	doses []float64
 }
 
-// join keeps one constraint of each thing; points of an area count as one.
-func join(list []Constraint, c Constraint) []Constraint {
-	for i, o := range list {
-		if o.Kind == c.Kind && o.Channel == c.Channel && o.Place == c.Place && o.Circuit == c.Circuit {
-			list[i].Price += c.Price
-			return list
-		}
+// joined keeps one constraint of each thing; points of an area count as one.
+type joined struct {
+	list []Constraint
+	at   map[Constraint]int // of what each is about
+}
+
+func (l *joined) add(c Constraint) {
+	about := Constraint{Kind: c.Kind, Channel: c.Channel, Place: c.Place, Circuit: c.Circuit}
+	if i, there := l.at[about]; there {
+		l.list[i].Price += c.Price
+		return
 	}
-	return append(list, c)
+	l.at[about] = len(l.list)
+	l.list = append(l.list, c)
 }
 
 // atLimits lists what is reached without standing in any target's way.
-func (w words) atLimits(out []Constraint) []Constraint {
+func (w words) atLimits(all *joined) {
 	for i := range w.limits {
 		if v, _ := w.worst(&w.limits[i], w.now, w.doses, 1-atEdge); v > 1-atEdge {
-			out = join(out, w.limit(i, 0)[0])
+			all.add(w.limit(i, 0)[0])
 		}
 	}
 	for j := range w.vars {
 		if w.res.x[j] >= w.upper[j]-atEdge {
-			out = join(out, w.atBound(hold{kind: atUpper, index: j}))
+			all.add(w.atBound(hold{kind: atUpper, index: j}))
 		}
 	}
 	for i, pl := range w.places {
 		if least := pl.target.DLIMin; least > 0 && w.a.Places[i].DLI < least*(1+atEdge) {
-			out = join(out, w.leastDLI(i, 0))
+			all.add(w.leastDLI(i, 0))
 		}
 	}
-	return out
 }
 
 // constraints says in the plan's words what holds, with its causes.
