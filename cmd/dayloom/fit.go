@@ -12,6 +12,7 @@ import (
 
 	"dayloom/exporters/picture"
 	"dayloom/exporters/report"
+	"dayloom/schedule/diag"
 	"dayloom/schedule/plan"
 	"dayloom/schedule/planedit"
 	"dayloom/schedule/planfile"
@@ -123,8 +124,14 @@ func (w world) response(p *plan.Plan, name string, inPlace bool) error {
 	if err != nil {
 		return fileError(err, "")
 	}
-	if err := w.wouldRead(p.File, p.File, text); err != nil {
-		return err
+	_, problems := planfile.Load(func(path string) ([]byte, error) {
+		if path == p.File {
+			return text, nil
+		}
+		return readFile(path)
+	}, p.File)
+	if problems.HasErrors() {
+		return &failure{code: exitFile, message: fmt.Sprintf("%s: with that response it could not be read: %v; nothing was written", p.File, only(diag.Error, problems)[0])}
 	}
 	if err := w.write(filepath.Dir(p.File), withBackup(p.File, old, text, info.Mode()), "nothing was written"); err != nil {
 		return err

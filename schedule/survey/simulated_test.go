@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -163,61 +162,6 @@ func (s simulated) errorsOf(f light.Field) (out []estimate) {
 			amounts[c] = full[c] * s.dose[c] * 1e-6
 		}
 		out = append(out, estimate{light.DLI(full, s.dose), light.Deviation(f.Corals[i], amounts), light.DLI(s.truth[i], s.dose)})
-	}
-	return out
-}
-
-// byMedian is the rule that was there before: each channel's model times the median of
-// reading over model, here of two readings a channel at corals.
-func (s simulated) byMedian(t testing.TB) (out []estimate) {
-	f, _ := light.Survey(s.plan)
-	gain := make([]float64, channels)
-	for c := range channels {
-		for _, i := range s.brightest(f, c) {
-			at := s.plan.Corals[i]
-			gain[c] += s.read(light.Place{X: at.X, Y: at.Y, Depth: at.Depth}, []int{c}) / f.Corals[i][c].PPFD / 2 // of two, the median is the mean
-		}
-	}
-	for i := candidates; i < candidates+further; i++ {
-		full := light.Full(f.Corals[i], gain)
-		out = append(out, estimate{dli: light.DLI(full, s.dose), real: light.DLI(s.truth[i], s.dose)})
-	}
-	return out
-}
-
-// brightest are the two candidates with most of a channel's light.
-func (s simulated) brightest(f light.Field, c int) []int {
-	at := make([]int, candidates)
-	for i := range at {
-		at[i] = i
-	}
-	slices.SortFunc(at, func(a, b int) int { return int(math.Copysign(1, f.Corals[b][c].PPFD-f.Corals[a][c].PPFD)) })
-	return at[:2]
-}
-
-// byDistance weighs 40 all-on readings by the inverse square of distance; the channels'
-// shares of the day are those of their fluxes.
-func (s simulated) byDistance() (out []estimate) {
-	var every []int
-	flux, dosed := 0.0, 0.0
-	for c, ch := range s.plan.Channels {
-		every = append(every, c)
-		flux += ch.Flux.UmolS
-		dosed += ch.Flux.UmolS * s.dose[c]
-	}
-	var read []float64
-	for _, at := range s.all {
-		read = append(read, s.read(at, every))
-	}
-	for i := candidates; i < candidates+further; i++ {
-		c := s.plan.Corals[i]
-		sum, weight := 0.0, 0.0
-		for k, at := range s.all {
-			r := math.Hypot(math.Hypot(at.X-c.X, at.Y-c.Y), at.Depth-c.Depth)
-			sum += read[k] / (r * r)
-			weight += 1 / (r * r)
-		}
-		out = append(out, estimate{dli: sum / weight * dosed / flux * 1e-6, real: light.DLI(s.truth[i], s.dose)})
 	}
 	return out
 }
