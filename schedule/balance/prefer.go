@@ -152,3 +152,35 @@ func (s *system) peaks() (out []int) {
 	}
 	return out
 }
+
+// departures is rank 5: the greatest of |DLI/target − 1|, then their sum.
+func (k *solver) departures() {
+	wishes := map[int]wish{}
+	for i, pl := range k.places {
+		if pl.target.asked() {
+			wishes[i] = wish{lo: 1, hi: 1}
+		}
+	}
+	const what = "departure from target"
+	_, bound, err := k.program.solve(rank{cost: map[int]float64{k.n + level: 1}, wishes: wishes})
+	if err != nil {
+		k.unproved(5, "greatest: "+what)
+	} else {
+		most := 0.0
+		for i, q := range wishes {
+			most = max(most, q.off(k.values[i]))
+		}
+		k.stage(5, "greatest: "+what, most, bound)
+		for i := range wishes {
+			k.narrow(i, 1-most*(1+slackRel)-slack, 1+most*(1+slackRel)+slack)
+		}
+	}
+	r := rank{wishes: wishes, paid: true}
+	res, bound, err := k.program.solve(r)
+	if err != nil {
+		k.unproved(5, "sum: "+what)
+		return
+	}
+	k.stage(5, "sum: "+what, k.sum(wishes), bound)
+	k.settle(r, res)
+}

@@ -271,49 +271,6 @@ func (s *system) dli(pl place, doses []float64) float64 {
 	return light.DLI(light.Full(pl.cells, s.age), doses)
 }
 
-const kWh = 3.6e6 // J
-
-// watts is the energy of each variable's unit, kWh. A channel without a power counts a hundredth of the least known.
-func (s *system) watts() []float64 {
-	least, out := s.leastPower()/100, make([]float64, len(s.vars))
-	for c, j := range s.varOf {
-		if j >= 0 {
-			out[j] += s.power(c, least) * s.dose1[c] / kWh
-		}
-	}
-	return out
-}
-
-// steadyEnergy is the energy at variables zero, kWh.
-func (s *system) steadyEnergy() (sum float64) {
-	least := s.leastPower() / 100
-	for c, d := range s.dose0 {
-		sum += s.power(c, least) * d / kWh
-	}
-	return sum
-}
-
-// power is a channel's at full output, W.
-func (t *task) power(c int, unknown float64) float64 {
-	if w := t.p.Channels[c].PowerW; w > 0 {
-		return w
-	}
-	return unknown
-}
-
-func (t *task) leastPower() float64 {
-	least := math.Inf(1)
-	for _, c := range t.p.Channels {
-		if c.PowerW > 0 {
-			least = min(least, c.PowerW)
-		}
-	}
-	if math.IsInf(least, 1) {
-		return 100
-	}
-	return least
-}
-
 // band is where a share's band stands in the field's cells.
 func (t *task) band(share plan.BandShare) int {
 	for k, b := range t.f.Bands {
