@@ -64,7 +64,7 @@ func (b Box) check(s Source, places []Place) error {
 
 // sum adds up samples and images, each place on its own core.
 func (b Box) sum(s Source, places []Place, spacing float64) []float64 {
-	lamps := s.lamps(spacing)
+	lamps := s.lamps(spacing, false)
 	at := map[float64][]view{} // by depth: only looked up, never walked
 	for _, p := range places {
 		if at[p.Depth] == nil {

@@ -80,7 +80,7 @@ func (o Options) of(source int) float64 {
 type Field struct {
 	Grid
 	PPFD    [][]float32 // by source, then place [µmol m⁻² s⁻¹]
-	Spacing []float64   // by source, of the samples [m]
+	Spacing []float64   // by source, of the samples [m]; of a kernel, eight knots
 	Moved   []float64   // by source, see Light.Moved; 0 when the spacing was given
 }
 
@@ -108,14 +108,14 @@ func (b Box) Grid(ctx context.Context, sources []Source, g Grid, o Options) (Fie
 		if n := count(s.Emitters, f.Spacing[i]); f.Spacing[i] > 0 && n > mostSamples {
 			return Field{}, tooMany(n)
 		}
-		if f.Spacing[i] <= 0 {
+		if f.Spacing[i] <= 0 && first(s) > 0 {
 			probe := b.settle(s, images, g.probe(b, s))
 			f.Spacing[i], f.Moved[i] = probe.Spacing, probe.Moved
 			if probe.Moved <= Settled { // the spacing before was fine enough, as this shows
 				f.Spacing[i] *= 2
 			}
 		}
-		lamps[i] = s.lamps(f.Spacing[i])
+		lamps[i] = s.lamps(f.Spacing[i], g.Nx >= fewest)
 	}
 	layer := g.Nx * g.Ny
 	err := each(ctx, len(sources)*len(g.Depths), o.Progress, func(task int) {
@@ -153,7 +153,7 @@ func (g Grid) probe(b Box, s Source) func(spacing float64) []float64 {
 	return func(spacing float64) []float64 {
 		layer := few.Nx * few.Ny
 		out := make([]float64, few.Len())
-		lamps := s.lamps(spacing)
+		lamps := s.lamps(spacing, few.Nx >= fewest)
 		_ = each(context.Background(), len(few.Depths), nil, func(k int) {
 			for _, l := range lamps {
 				v := b.view(l, s, few.Depths[k])

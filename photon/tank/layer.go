@@ -19,21 +19,25 @@ type row struct {
 // layer adds the view's light to the sums of one layer of a grid.
 func (v *view) layer(g Grid, sum []float64) {
 	x, y, _ := v.farthest(v.box)
-	x, y = x+v.reach, y+v.reach
+	x, y = x+v.reach+4*v.step, y+v.reach
 	t := v.table(x*x + y*y)
 	for _, my := range v.my {
 		for j := range g.Ny {
 			r := row{my: my, y: my.off + my.sign*(g.Y0+float64(j)*g.Dy)}
 			out := sum[j*g.Nx : (j+1)*g.Nx]
+			for _, s := range v.lines {
+				v.line(&t, s, &r, g, out)
+			}
 			var w window
 			for i, s := range v.samples {
+				r.wide[0], r.wide[1] = wide(s)
 				if last := v.samples[max(i-1, 0)]; i == 0 || s.At[1] != last.At[1] || s.Span != last.Span {
-					w = v.window(&t, s, &r)
+					_, half := s.Half()
+					w = v.window(&t, s.At[1], half, r.wide[1]+rimBand, &r)
 				}
 				if w.most < 0 {
 					continue
 				}
-				r.wide[0], r.wide[1] = wide(s)
 				lowX, highX := v.span(s.At[0], r.wide[0], v.box.Length)
 				lowX, highX = math.Max(lowX, s.At[0]-w.most), math.Min(highX, s.At[0]+w.most)
 				for _, mx := range v.mx {

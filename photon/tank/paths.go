@@ -27,7 +27,7 @@ func (b Box) Paths(s Source, places []Place, spacing float64) ([]Paths, error) {
 	if n := count(s.Emitters, spacing); n > mostSamples {
 		return nil, tooMany(n)
 	}
-	lamps := s.lamps(spacing)
+	lamps := s.lamps(spacing, false)
 	out := make([]Paths, len(places))
 	_ = each(context.Background(), len(places), nil, func(i int) {
 		p := &out[i]

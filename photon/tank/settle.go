@@ -70,7 +70,7 @@ func (b Box) fits(s Source, depths []float64) (images int, err error) {
 	if n := count(s.Emitters, coarsest(s.Emitters, deep/s.Index)); n > mostSamples {
 		return 0, tooMany(n)
 	}
-	for _, l := range s.lamps(first(s)) {
+	for _, l := range s.lamps(first(s), false) {
 		v := b.view(l, s, deep)
 		images = max(images, len(v.mx)*len(v.my))
 	}

@@ -40,24 +40,36 @@ type lamp struct {
 	emitter.Emitter // of the first; its height and light are those of all
 	toward          func(emitter.Vec) float64
 	samples         []emitter.Sample // shares are fluxes here [µmol/s]
+	lines           []emitter.Sample // whole level lines along x
+	step            float64          // between the knots of their kernels [m]
 }
 
-// lamps samples the emitters and groups those of like height, aim and light.
-func (s Source) lamps(spacing float64) []*lamp {
+// lamps samples the emitters and groups those of like height, aim and light. With
+// whole, level lines along x stay whole, for kernels with knots as the spacing asks.
+func (s Source) lamps(spacing float64, whole bool) []*lamp {
 	var out []*lamp
 	for _, e := range s.Emitters {
+		line := whole && level(e)
+		samples := e.Samples(spacing)
+		if line {
+			samples = e.Samples(0)
+		}
 		toward := e.Toward()
 		var group *lamp
-		for _, p := range e.Samples(spacing) {
+		for _, p := range samples {
 			p.Share *= s.Flux
 			if e.Height = p.At[2]; group == nil || group.Height != e.Height {
 				group = like(out, e)
 			}
 			if group == nil {
-				group = &lamp{Emitter: e, toward: toward}
+				group = &lamp{Emitter: e, toward: toward, step: spacing / strides}
 				out = append(out, group)
 			}
-			group.samples = append(group.samples, p)
+			if line {
+				group.lines = append(group.lines, p)
+			} else {
+				group.samples = append(group.samples, p)
+			}
 		}
 	}
 	return out
@@ -86,6 +98,11 @@ func (l *lamp) farthest(b Box) (x, y, half float64) {
 		y = math.Max(y, math.Max(math.Abs(s.At[1]), math.Abs(s.At[1]-b.Width))+hy)
 		hx, hy = wide(s)
 		half = math.Max(half, math.Max(hx, hy))
+	}
+	for _, s := range l.lines { // each of its rays is reckoned by itself
+		hx, _ := s.Half()
+		x = math.Max(x, math.Max(math.Abs(s.At[0]), math.Abs(s.At[0]-b.Length))+hx)
+		y = math.Max(y, math.Max(math.Abs(s.At[1]), math.Abs(s.At[1]-b.Width)))
 	}
 	return x, y, half
 }
