@@ -46,7 +46,14 @@
 // lines between knots (within 0.1 % of At); next to the rim and to the critical
 // angle, where light changes at once, the ray is traced.
 // Along a row the share in air rises with the distance and sin θa / r falls, so a row
-// falls into runs in which every ray comes in whole, none does, or each must be asked. A
+// falls into runs in which every ray comes in whole, none does, or each must be asked.
+//
+// A level line along a grid's rows needs no samples. On one row and for one pair of
+// mirrors what a piece of it at s sends to x depends on D = x − s alone, K(D), and the
+// line from a to b sends the running integral of K at x − a less that at x − b; rims
+// cut the range of D where they lie. The integral is kept at an eighth of the spacing
+// and read by cubics, within 0.2 % of the limit of ever finer samples. Lines that
+// slope or lie across the rows, panels, and rows of few places have samples. A
 // grid's spacing settles on its first, middle and last layer, at all places or at some
 // thousands of them.
 //
