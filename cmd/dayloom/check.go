@@ -45,11 +45,11 @@ meant. It changes nothing.`,
 		if *format == "text" {
 			w.problems(problems, source)
 			if p != nil {
-				fmt.Fprintf(w.stdout, "%s: %s, %s, %s, %s; no errors, %s\n", args[0],
+				fmt.Fprint(w.stdout, w.fold(fmt.Sprintf("%s: %s, %s, %s, %s; no errors, %s\n", args[0],
 					count(len(p.Channels), "channel"), count(len(p.Zones), "zone"), count(len(p.Corals), "coral"),
-					count(len(p.Controllers), "controller"), count(problems.Count(diag.Warning), "warning"))
+					count(len(p.Controllers), "controller"), count(problems.Count(diag.Warning), "warning"))))
 				for _, n := range notes {
-					fmt.Fprintf(w.stdout, "%s; %s\n", n.What, n.Allowed)
+					fmt.Fprint(w.stdout, w.fold(n.What+"; "+n.Allowed+"\n"))
 				}
 			}
 		} else if err := w.report(*format, report.NewProblems(append(problems, notes...))); err != nil {

@@ -10,7 +10,7 @@ import (
 	"dayloom/schedule/plan"
 )
 
-// today is the date now in the plan's zone.
+// today is the date now in the plan's time zone.
 func (w world) today(p *plan.Plan) plan.Date { return plan.DateOf(w.now().In(p.Clock.Zone)) }
 
 func dateFlag(cmd *cobra.Command, name, help string) *string {

@@ -12,18 +12,18 @@ func dliCommand(w world) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "dli PLAN",
 		Short: "Show the daily light integral of every coral against its target",
-		Long: `dli works out what every coral gets over one day: its daily light integral with
-standard uncertainty, the greatest PPFD of the day, the photoperiod (time above 1 %
-of that peak), near-UV dose and moonlight, each against target and limits, the power of
-the rack and the current of each circuit at their worst moment, and says
-whether each number rests on readings or on the light model. Where the plan states an ek
+		Long: `dli calculates the light of one day at every coral: its daily light integral (DLI) with
+one standard deviation, its peak PPFD (what keepers call PAR), the photoperiod (time
+above 1 % of that peak), UV and moonlight, each against target and limits; the power of
+all lamps and the current of each circuit at their highest; and whether each number
+rests on readings or on the model. Where the plan states an ek
 it tells what the light is worth: hours above it, and the day's production.`,
 		Example: `  dayloom dli quay-street/plan.yaml
   dayloom dli quay-street/plan.yaml --date 2027-06-01 --format json`,
 		Args: exactly("PLAN"),
 	}
 	format := formatFlag(cmd)
-	date := dateFlag(cmd, "date", "the date, such as 2027-02-03 (default: today in the plan's zone)")
+	date := dateFlag(cmd, "date", "the date, such as 2027-02-03 (default: today in the plan's time zone)")
 	racks := rackFlag(cmd)
 	cmd.RunE = func(_ *cobra.Command, args []string) error {
 		w := w

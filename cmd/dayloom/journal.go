@@ -20,10 +20,11 @@ func journalCommand(w world) *cobra.Command {
 		Use:   "journal PLAN",
 		Short: "List what was done and seen, or add to it, so that the steps to come follow",
 		Long: `journal lists journal.yaml beside the plan; journal add writes one more entry at its
-end and never changes what stands. Every command then works out the days from the
-entry's date on anew; the days before stay as they were.`,
+end and never changes what is written. Every command then works out the days from the
+entry's date on again; the days before stay as they were.`,
 		Example: `  dayloom journal quay-street/plan.yaml
-  dayloom journal add quay-street/plan.yaml --coral staghorn-b --do "hold 7 days" --note "tips are pale"`,
+  dayloom journal add quay-street/plan.yaml --coral staghorn-b --do "hold 7 days" \
+      --note "tips are pale"`,
 		Args: exactly("PLAN"),
 	}
 	format := formatFlag(cmd)
@@ -57,18 +58,19 @@ What can be done:
 
   hold 7 days     the coral's light stays as it is; its steps come that much later
   back one step   one step down on the date, then up again at the usual interval
-  moved           it now stands at --x, --y, --depth, in another zone with --zone
+  moved           it is now at --x, --y, --depth, in another zone with --zone
   reading 180     what the meter showed at its brightest moment, µmol/m²/s
   outage 3 days   the tank was dark; light is back on the date (leave out --coral)
-  note            only --note is kept`,
-		Example: `  dayloom journal add quay-street/plan.yaml --coral staghorn-b --do "back one step" --date 2027-02-20
-  dayloom journal add quay-street/plan.yaml --coral staghorn-b --do moved --x 40cm --y 30cm --depth 20cm`,
+  note            only --note is written`,
+		Example: `  dayloom journal add quay-street/plan.yaml --coral staghorn-b --do "back one step"
+  dayloom journal add quay-street/plan.yaml --coral staghorn-b --do moved --x 40cm --y 30cm \
+      --depth 20cm`,
 		Args: exactly("PLAN"),
 	}
 	flags := cmd.Flags()
 	flags.StringVar(&f.coral, "coral", "", "the coral concerned")
 	flags.StringVar(&f.do, "do", "note", `what was done, such as "hold 7 days"`)
-	flags.StringVar(&f.date, "date", "", "the date it acts from (default: today in the plan's zone)")
+	flags.StringVar(&f.date, "date", "", "the date it acts from (default: today in the plan's time zone)")
 	flags.StringVar(&f.note, "note", "", "remarks")
 	flags.StringVar(&f.x, "x", "", "with moved: from the left end, such as 40cm")
 	flags.StringVar(&f.y, "y", "", "with moved: from the front glass")
@@ -106,12 +108,12 @@ func (w world) addEntry(file string, f entryFlags) error {
 	}), func(string) []byte { return added })
 	fmt.Fprintf(w.stdout, "added to %s: %s\n", path, report.Entry(e))
 	if today := w.today(j.plan); e.Date.Before(today) && e.Do != journal.Note {
-		w.note("warning: it is dated before today, %v: the days since then are worked out anew too", today)
+		w.note("warning: it is dated before today, %v: the days since then are worked out again too", today)
 	}
 	if n := g.Problems.Count(diag.Error); n > j.programme.Problems.Count(diag.Error) {
 		w.note("warning: the programme is now refused for %s; see: dayloom acclimate %s", count(n, "reason"), file)
 	} else if e.Do != journal.Note {
-		w.note("next: dayloom acclimate %s, then compile anew from %v", file, e.Date)
+		w.note("next: dayloom acclimate %s, then compile again from %v", file, e.Date)
 	}
 	return nil
 }

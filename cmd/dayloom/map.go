@@ -26,7 +26,7 @@ func mapCommand(w world) *cobra.Command {
 		Short: "Map the light: at the corals, over a plane, a section or the whole volume",
 		Long: `map works out the light of each channel: at the corals; on a horizontal plane
 (--depth); in a vertical section (--section); or in the whole volume (--grid alone).
-Everywhere it is the model as the readings correct it, as in dli. All lamps are new.
+PPFD is what keepers call PAR. Readings correct the model everywhere, as in dli. All lamps are new.
 --at peaks balances first what the plan leaves to be found.
 
 The places of a grid are the middles of equal cells no wider than --grid, half a

@@ -36,7 +36,7 @@ func newCommand(w world) *cobra.Command {
             ten points each, some of which carry two channels
   readings  no lamp data at all, only what a meter measured
 
-Each compiles as it stands; --compile does so at once, into the folder's timetables, and
+Each compiles as it is; --compile does so at once, into the folder's timetables, and
 plays back what was written. Change the plan line by line to describe your own tank. A
 folder that already holds files is left alone.`,
 		Example: "  dayloom new my-tank --like single\n  dayloom new quay-street --compile",

@@ -98,7 +98,7 @@ func (o written) timetable(p *plan.Plan) (f timetable.File, differences []string
 func readTimetable(path string) (timetable.File, error) {
 	o, err := readBack(path)
 	if err == nil && o.kind != timetableFile {
-		err = &failure{code: exitFile, message: path + ": this is no timetable.json", hint: "name the timetable.json beside it"}
+		err = &failure{code: exitFile, message: path + ": this is not a timetable.json", hint: "name the timetable.json beside it"}
 	}
 	if err == nil && len(o.file.Doubts) > 0 {
 		err = &failure{code: exitFile, message: o.file.Doubts[0], hint: "the file was edited; compile the plan again"}

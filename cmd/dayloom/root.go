@@ -1,6 +1,8 @@
 package main
 
 import (
+	"fmt"
+	"runtime/debug"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -32,11 +34,11 @@ func run(args []string, w world) int {
 func rootCommand(w world) *cobra.Command {
 	root := &cobra.Command{
 		Use:   "dayloom",
-		Short: "Compile a daily light programme for a tank into timetables, with proof",
-		Long: `dayloom reads one plan file that describes a tank, the lamps over it, the corals
-in it and how much light each should get in a day. It predicts the light at every
-coral, finds levels, and writes timetables that a dimming controller can follow,
-with the proof that what it will do is what was asked.
+		Short: "Turn lamps, tank, corals and target light into timetables for light controllers",
+		Long: `dayloom turns one plan file (lamps, tank, corals, target light) into timetables for
+your light controllers. It calculates the light at every coral, finds channel levels
+that meet the targets or says what prevents it, and checks the finished timetable by
+playing it back. Light is PPFD (what keepers call PAR); over a day it adds up to the DLI.
 
 Exit codes: 0 done, 1 the plan or a file is wrong, 2 the command line is wrong,
 3 done, but a target or limit is not met.`,
@@ -44,6 +46,7 @@ Exit codes: 0 done, 1 the plan or a file is wrong, 2 the command line is wrong,
   dayloom dli quay-street/plan.yaml
   dayloom compile quay-street/plan.yaml -o out
   dayloom verify out/timetable.json quay-street/plan.yaml`,
+		Version:       version(debug.ReadBuildInfo()),
 		SilenceErrors: true,
 		SilenceUsage:  true,
 		Args: func(cmd *cobra.Command, args []string) error {
@@ -55,6 +58,8 @@ Exit codes: 0 done, 1 the plan or a file is wrong, 2 the command line is wrong,
 		RunE: func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
 	w.wide = root.PersistentFlags().Bool("wide", false, "show every column and every line of a result, however wide")
+	root.SetUsageTemplate(strings.ReplaceAll(root.UsageTemplate(), "FlagUsages", fmt.Sprintf("FlagUsagesWrapped %d", w.width())))
+	root.SetVersionTemplate("{{.Version}}\n")
 	root.SetIn(w.stdin)
 	root.SetOut(w.stdout)
 	root.SetErr(w.stderr)

@@ -10,8 +10,8 @@ func journalUndoCommand(w world) *cobra.Command {
 	return &cobra.Command{
 		Use:   "undo PLAN",
 		Short: "Cancel the last entry of the journal by one more entry",
-		Long: `undo adds an entry that cancels the last one that stands; nothing is taken away. It has
-the date of the entry that it cancels: the days from then on are worked out anew.`,
+		Long: `undo adds an entry that cancels the last one that is not yet undone; nothing is taken away. It has
+the date of the entry that it cancels: the days from then on are worked out again.`,
 		Example: `  dayloom journal undo quay-street/plan.yaml`,
 		Args:    exactly("PLAN"),
 		RunE: func(_ *cobra.Command, args []string) error {

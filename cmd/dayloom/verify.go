@@ -20,11 +20,11 @@ func verifyCommand(w world) *cobra.Command {
 controllers would, through ramps, responses and cut-ins, and integrates the light in
 closed form. It takes timetable.json; timetable.csv; grid.csv, as a device that keeps each
 row until the next; and outlets.cron, for its outlets alone. For each coral it prints the
-daily light integral asked and delivered, for each port how far it departs from its curve,
+daily light integral planned and played, for each port how far it differs from its curve,
 and wherever the file says other things of ports and clock than the plan does.
 Without a date it plays every date that compile judged.
 
-It ends with code 3 when the timetable is not faithful: a coral's DLI off by more than 1 %, a
+It ends with code 3 when the timetable is not faithful: a coral's DLI differs by more than 1 %, a
 band's dose by 2 %, moonlight by 10 %, or a port's light further from its curve than the
 file claims, by more than a step of its command and of its time; and when it is faithful,
 but what the plan asks misses a target or limit. On dates that a rule, the season or a

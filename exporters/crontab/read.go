@@ -92,7 +92,7 @@ func (r *reader) read(data []byte) error {
 		case n == 1:
 			m := headForm.FindStringSubmatch(text)
 			if m == nil {
-				return fmt.Errorf("%s:1: the first line must say whose outlets these are, from when, and in how many lines; this is no outlets.cron: compile the plan again", r.name)
+				return fmt.Errorf("%s:1: the first line must say whose outlets these are, from when, and in how many lines; this is not an outlets.cron: compile the plan again", r.name)
 			}
 			var err error
 			if r.from, err = plan.ParseDate(m[1]); err != nil {
@@ -114,7 +114,7 @@ func (r *reader) read(data []byte) error {
 	}
 	switch {
 	case lines.Err() != nil:
-		return fmt.Errorf("%s:%d: a line is too long; this is no outlets.cron", r.name, n+1)
+		return fmt.Errorf("%s:%d: a line is too long; this is not an outlets.cron", r.name, n+1)
 	case !headed:
 		return fmt.Errorf("%s:1: the file is empty; compile the plan again", r.name)
 	case len(data) > 0 && data[len(data)-1] != '\n':
@@ -134,7 +134,7 @@ func (r *reader) read(data []byte) error {
 func (r *reader) entry(text string, line int) error {
 	m := lineForm.FindStringSubmatch(text)
 	if m == nil {
-		return fmt.Errorf("%q is no line such as: 30 15 * * * outlet outlets/1 off", text)
+		return fmt.Errorf("%q is not a line such as: 30 15 * * * outlet outlets/1 off", text)
 	}
 	days, err := daypattern.Parse("0 0 " + m[3] + " " + m[4] + " *")
 	if err != nil {

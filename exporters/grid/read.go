@@ -50,7 +50,7 @@ func NewReader(name string, r io.Reader) (*Reader, error) {
 		return nil, g.at(err)
 	}
 	if len(header) < 3 || header[0] != "date" || header[1] != "time" {
-		return nil, fmt.Errorf("%s:1: the header must be date, time and a column for each port; this is no grid", name)
+		return nil, fmt.Errorf("%s:1: the header must be date, time and a column for each port; this is not a grid.csv", name)
 	}
 	for _, text := range header[2:] {
 		c, ok := parseColumn(cell.Original(text))

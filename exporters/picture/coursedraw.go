@@ -75,7 +75,7 @@ func WriteCourse(w io.Writer, format string, c Course) error {
 
 // courseKey says what is what, broken to a width.
 func courseKey(width vg.Length) []string {
-	return heading(Picture{Subtitle: "shaded: what counts as the target; dotted: limits; rings: a newcomer's target of the step; upright lines: steps, told above where there is room. " +
+	return heading(Picture{Subtitle: "shaded: what counts as the target; dotted: limits; rings: a new coral's target of the step; vertical lines: steps. " +
 		"Steps are common practice, no guarantee: watch the animals."}, width).lines
 }
 

@@ -66,7 +66,7 @@ func (r Colour) rendering() (string, table.Table) {
 	return "special indices of colour rendering (CIE 13.3); R9 is strong red, R12 strong blue", t
 }
 
-var bandWords = []string{"near UV", "violet", "blue", "green", "yellow", "red", "far red"}
+var bandWords = []string{"UV", "violet", "blue", "green", "yellow", "red", "far red"}
 
 // shares are the photons by band.
 func (r Colour) shares() (string, table.Table) {
@@ -98,7 +98,7 @@ func (r Colour) pigments() (string, table.Table) {
 		t.Add(row...)
 	}
 	return "share of the photons of 350-700 nm that excites coral pigments, by their published curves. " +
-		"An indication only: corals have many more pigments. Violet and near UV are dosed apart: " +
+		"An indication only: corals have many more pigments. The doses of violet and UV are judged apart: " +
 		"a small share here is no reason for more of them.", t
 }
 

@@ -102,7 +102,7 @@ func beyond(p proof.Port) string {
 	if p.Follows() {
 		return ""
 	}
-	return fmt.Sprintf("%s port %s (%s): at %s the light is %.2f %% of full away from what was asked, %.2f %% is allowed",
+	return fmt.Sprintf("%s port %s (%s): at %s the level differs from the plan by %.2f %% of full output; %.2f %% is allowed",
 		p.Controller, p.Name, p.Channel, Clock(p.BeyondAtS), 100*(p.Allowed+p.Beyond), 100*p.Allowed)
 }
 

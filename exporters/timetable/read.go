@@ -120,7 +120,7 @@ func (r *jsonReader) readFormat() error {
 		r.format = int(n)
 		return nil
 	}
-	return misplaced{0, "there is no key \"format\": this is no timetable"}
+	return misplaced{0, "there is no key \"format\": this is not a timetable"}
 }
 
 func (r *jsonReader) top() error {

@@ -120,7 +120,7 @@ func (d *portDraft) finish() error {
 	case isSwitch && d.levelFrom >= 0:
 		return misplaced{d.points[d.levelFrom], "the command of a switch must be \"on\" or \"off\""}
 	case !isSwitch && (!d.hasRange || !d.hasStep || lacks || !d.Known()):
-		return misplaced{d.at, "a port that is no switch needs a range (lowest, then highest command), a step and a response"}
+		return misplaced{d.at, "a port that is not a switch needs a range (lowest, then highest command), a step and a response"}
 	case !isSwitch && d.wordsFrom >= 0:
 		return misplaced{d.points[d.wordsFrom], "the command must be a number; only a switch has on and off"}
 	case isSwitch:
@@ -150,7 +150,7 @@ func (d *portDraft) finishLamps() error {
 			l.Lamp = port.SwitchLamp(l.Channel)
 		}
 		if d.Drives(l.Channel) >= 0 {
-			return misplaced{d.at, fmt.Sprintf("the channel %q stands twice on the port", l.Channel)}
+			return misplaced{d.at, fmt.Sprintf("the channel %q is given twice on the port", l.Channel)}
 		}
 		d.Lamps = append(d.Lamps, l.Lamp)
 	}

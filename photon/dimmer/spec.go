@@ -93,7 +93,7 @@ func checkPoints(points [][2]float64) error {
 			return err
 		}
 		if !(p[1] >= 0 && p[1] <= 1) {
-			return fmt.Errorf("point %d: light fraction %g: it must lie between 0 and 1", i+1, p[1])
+			return fmt.Errorf("point %d: level %g: it must lie between 0 and 1", i+1, p[1])
 		}
 		if i == 0 {
 			continue

@@ -137,7 +137,7 @@ func checkRows(nm, value []float64, column string) (row int, problem string) {
 		case !(x >= minNM && x <= maxNM):
 			return i, fmt.Sprintf("wavelength %g nm: it must lie between %d and %d nm", x, minNM, maxNM)
 		case i > 0 && x == nm[i-1]:
-			return i, fmt.Sprintf("wavelength %g nm stands twice: give it once", x)
+			return i, fmt.Sprintf("wavelength %g nm is given twice: keep one", x)
 		case i > 0 && x < nm[i-1]:
 			return i, fmt.Sprintf("wavelength %g nm after %g nm: sort the rows by rising wavelength", x, nm[i-1])
 		case math.IsNaN(y) || math.IsInf(y, 0):

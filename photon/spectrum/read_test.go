@@ -35,7 +35,7 @@ func TestReadCSVGivesTheLine(t *testing.T) {
 		{"", 1, "too few rows (0)"},
 		{"nm,power\n400,1\n", 2, "too few rows (1)"},
 		{"400,1\n# note\n500,1\n450,1\n", 4, "wavelength 450 nm after 500 nm: sort"},
-		{"400,1\n400,2\n", 2, "stands twice"},
+		{"400,1\n400,2\n", 2, "is given twice"},
 		{"nm,p\n400,1\n500,-0.1\n", 3, "is negative"},
 		{"400,1\n500,red\n", 2, `power "red" is not a number`},
 		{"400,1\nnm,power\n", 2, `wavelength "nm" is not a number`},

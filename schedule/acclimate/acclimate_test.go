@@ -151,7 +151,7 @@ func TestWhatDoesNotAgreeIsRefusedWithWhatWouldFit(t *testing.T) {
 	p.Acclimation[0].OverDays = 60
 	g = acclimate.New(p, f, acclimate.Options{})
 	accepted(t, g)
-	assert.Contains(t, g.Notes[0], "over 60 days is no whole number of 7 days: 8 steps, done after 56 days")
+	assert.Contains(t, g.Notes[0], "over 60 days is not a whole number of 7 days: 8 steps, done after 56 days")
 
 	p.Acclimation[0].OverDays = 0
 	g = acclimate.New(p, f, acclimate.Options{})
@@ -303,7 +303,7 @@ func example(t testing.TB) (*plan.Plan, light.Field) {
 }
 
 // By place in the example, with light from the model: each spot is inside, apart from
-// the others, and its light, worked out anew, is within half a step of its target.
+// the others, and its light, worked out again, is within half a step of its target.
 func TestPlacesAreRealSpots(t *testing.T) {
 	p, f := example(t)
 	acc := &p.Acclimation[0]

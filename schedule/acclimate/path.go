@@ -55,7 +55,7 @@ func (g *Programme) walk(t *Track, first int, start *stand, gain float64, before
 		var err error
 		if layers, err = g.layers(t, events, start, gain, width); err != nil {
 			t.lost = true
-			g.refuse(at, fmt.Sprintf("%s can not be acclimated by place: %v", g.p.Corals[t.Coral].Name, err), "", "give that channel flux and emitters, or take another way", steps(events))
+			g.refuse(at, fmt.Sprintf("%s cannot be acclimated by place: %v", g.p.Corals[t.Coral].Name, err), "", "give that channel flux and emitters, or take another way", steps(events))
 			return
 		}
 		failed, up, which := join(layers, before, t.StepMax)

@@ -156,7 +156,7 @@ func (g *Programme) relocate(e journal.Entry, coral int, t *Track) {
 	} else {
 		now.place = light.Place{X: e.To[0], Y: e.To[1], Depth: e.To[2]}
 		if b := g.p.Tank.Box; now.place.X > b.Length || now.place.Y > b.Width || now.place.Depth > b.Depth {
-			g.refuse(e.At, fmt.Sprintf("%s can not stand there: the tank is %.2f m long, %.2f m wide and %.2f m deep", e.Coral, b.Length, b.Width, b.Depth), "give a place in the water", "", calendar.Span{e.Date, {}})
+			g.refuse(e.At, fmt.Sprintf("%s cannot be placed there: the tank is %.2f m long, %.2f m wide and %.2f m deep", e.Coral, b.Length, b.Width, b.Depth), "give a place in the water", "", calendar.Span{e.Date, {}})
 			return
 		}
 		cells, err := g.cells([]light.Place{now.place})

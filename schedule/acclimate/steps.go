@@ -71,7 +71,7 @@ func fit(acc plan.Acclimation, a, b, stepMax, limit float64) timing {
 				fmt.Sprintf("make `every` %s or less, or `over` %s or more", days(acc.OverDays), days(need*t.every))})
 			t.n = 1
 		} else if rest := acc.OverDays % t.every; rest != 0 {
-			t.notes = append(t.notes, fmt.Sprintf("over %s is no whole number of %s: %d steps, done after %s", days(acc.OverDays), days(t.every), t.n, days(t.n*t.every)))
+			t.notes = append(t.notes, fmt.Sprintf("over %s is not a whole number of %s: %d steps, done after %s", days(acc.OverDays), days(t.every), t.n, days(t.n*t.every)))
 		}
 	}
 	t.ratio = math.Pow(b/a, 1/float64(t.n))

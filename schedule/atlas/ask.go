@@ -61,7 +61,7 @@ func (a Ask) AtPeaks(p *plan.Plan) (Ask, error) {
 		}
 	}
 	if open != nil {
-		return a, &askError{"no peak is set for " + diag.Words(open), "a map at the plan's peaks needs a light fraction for each",
+		return a, &askError{"no peak is set for " + diag.Words(open), "a map at the plan's peaks needs a level for each",
 			"write the peaks into the plan, or map at full output"}
 	}
 	return out, nil

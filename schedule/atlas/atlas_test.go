@@ -121,7 +121,7 @@ func byHand(phi, height, depth, r, n, left float64) float64 {
 }
 
 // The whole way from a plan's text to the numbers of a map, against the laws of
-// optics worked out anew.
+// optics worked out again.
 func TestMapIsSnellAndFresnel(t *testing.T) {
 	p := load(t, onePoint)
 	lamp := p.Channels[0]

@@ -33,7 +33,7 @@ func (s Sweep) Edited(read func(path string) ([]byte, error), file string) func(
 			}
 		}
 		if p == nil {
-			return nil, fmt.Errorf("%s can not be read with this value", file)
+			return nil, fmt.Errorf("%s cannot be read with this value", file)
 		}
 		return p, nil
 	}

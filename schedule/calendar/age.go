@@ -166,7 +166,7 @@ func lampProblems(p *plan.Plan) (problems diag.List) {
 			}
 		}
 		if len(c.Ageing) > 0 && c.Installed.IsZero() {
-			problems = append(problems, problem(p, c.Pos, diag.Warning, fmt.Sprintf("channel %s has an ageing table and no date of installation: its age stands still at %.0f h until it is relamped", c.Name, c.HoursRun),
+			problems = append(problems, problem(p, c.Pos, diag.Warning, fmt.Sprintf("channel %s has an ageing table and no date of installation: its age stays at %.0f h until it is relamped", c.Name, c.HoursRun),
 				"give `installed` with a date, so that its hours can be counted"))
 		}
 	}

@@ -155,7 +155,7 @@ func TestHoursAreCountedFromTheSchedule(t *testing.T) {
 	p.Channels[1].Installed, p.Channels[1].HoursRun = plan.Date{}, 4000
 	b, problems := calendar.New(p)
 	assert.Equal(t, 0.88, b.On(date("2031-01-09")).Age[1], "stands still without a date")
-	assert.Contains(t, problems.Text(nil), "its age stands still at 4000 h until it is relamped")
+	assert.Contains(t, problems.Text(nil), "its age stays at 4000 h until it is relamped")
 }
 
 // A relamping from 78 % of new in steps of at most 15 %: ln(1/0.78)/ln 1.15 = 1.78, so

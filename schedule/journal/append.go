@@ -9,7 +9,7 @@ import (
 	"dayloom/schedule/plan"
 )
 
-const header = "# Journal of the tank: what was done and seen, oldest first. Add to it; never change what stands.\n"
+const header = "# Journal of the tank: what was done and seen, oldest first. Add to it; never change what is written.\n"
 
 // Append is the journal with one more entry: every byte that was there, then the
 // entry. It fails, and changes nothing, when the journal has errors, when the entry

@@ -39,12 +39,12 @@ func Read(file string, data []byte) ([]Entry, diag.List) {
 					item.Error("there is no entry above to undo", "", "")
 					continue
 				} else if out[k].Date != e.Date {
-					item.Error(fmt.Sprintf("undo has the date %s, and the entry that it cancels, %q, has %s", e.Date, out[k].Words(), out[k].Date), "the days from that date on are worked out anew, so it carries the same date", "write date: "+out[k].Date.String())
+					item.Error(fmt.Sprintf("undo has the date %s, and the entry that it cancels, %q, has %s", e.Date, out[k].Words(), out[k].Date), "the days from that date on are worked out again, so it carries the same date", "write date: "+out[k].Date.String())
 					continue
 				}
 			}
 			if n := len(out); n > 0 && e.Date.Before(out[n-1].Date) {
-				item.Warn(fmt.Sprintf("this entry is dated %s, before the one above it", e.Date), "", "the days from then on are worked out anew")
+				item.Warn(fmt.Sprintf("this entry is dated %s, before the one above it", e.Date), "", "the days from then on are worked out again")
 			}
 			out = append(out, e)
 		}

@@ -45,7 +45,7 @@ func parse(src []byte) (source.Value, error) {
 	var problems diag.List
 	root, ok := source.Parse("the plan", src, &problems)
 	if !ok || problems.HasErrors() {
-		return root, fmt.Errorf("the plan can not be edited until it can be read: %w", problems.Sort("the plan")[0])
+		return root, fmt.Errorf("the plan cannot be edited until it can be read: %w", problems.Sort("the plan")[0])
 	}
 	return root, nil
 }

@@ -61,7 +61,7 @@ func TestSetSaysWhereAPathMayGo(t *testing.T) {
 		assert.ErrorContains(t, err, want, path)
 	}
 	_, err := Set([]byte("a: [1"), "a", "2")
-	assert.ErrorContains(t, err, "can not be edited until it can be read")
+	assert.ErrorContains(t, err, "cannot be edited until it can be read")
 	_, err = Set([]byte("a: b\n  c\n"), "a", "2")
 	assert.ErrorContains(t, err, "several lines")
 	_, err = Set([]byte("a: 1\n"), "a", "2\nb: 3")

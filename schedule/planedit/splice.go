@@ -40,7 +40,7 @@ func end(src []byte, from int, v source.Value) (int, error) {
 	case bytes.HasPrefix(rest, []byte(text)):
 		return from + len(text), nil
 	}
-	return 0, fmt.Errorf("%s stands on several lines; write it on one line first", v.Path())
+	return 0, fmt.Errorf("%s is written over several lines; write it on one line first", v.Path())
 }
 
 // quoted is the length of a quoted scalar on one line, 0 when it goes on.
@@ -99,7 +99,7 @@ func verify(text []byte, path, value string) error {
 	}
 	for _, v := range places {
 		if got, _ := v.Text(""); got != strings.TrimSpace(value) {
-			return fmt.Errorf("%s can not hold the text %q", v.Path(), value)
+			return fmt.Errorf("%s cannot hold the text %q", v.Path(), value)
 		}
 	}
 	return nil

@@ -45,7 +45,7 @@ func (r *reader) programme(v source.Value, f source.Fields) plan.Acclimation {
 		a.Force = true
 	}
 	if a.StepMax > boldStep && !a.Force {
-		f.Get("step_max").Error(fmt.Sprintf("steps of %s are dangerous to corals", quantity.Share.Format(a.StepMax)), "common practice is 10 % to 20 % a week; up to 50 % is read", "allow: big steps says that it is meant")
+		f.Get("step_max").Error(fmt.Sprintf("step_max %s is dangerous to corals", quantity.Share.Format(a.StepMax)), "common practice is 10 % to 20 % a week; the limit is 50 %", "to go beyond it on purpose, add allow: big steps")
 	}
 	if f.Has("by") {
 		a.By = plan.How(word(f.Get("by"), "dimming", "hours", "place", "balance"))

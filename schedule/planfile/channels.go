@@ -156,7 +156,7 @@ func convert(given quantity.Flux, c plan.Channel) (total float64, why, allowed s
 	case given.Unit == quantity.PerElectricity:
 		return 0, "an efficacy without the channel's power", "give power: such as power: 190 W"
 	case !c.HasSpectrum:
-		return 0, fmt.Sprintf("%s can not be turned into photons of 400-700 nm without a spectrum", sortOf(given)), needs
+		return 0, fmt.Sprintf("%s cannot be turned into photons of 400-700 nm without a spectrum", sortOf(given)), needs
 	case given.Unit == quantity.Radiant:
 		total = s.UmolFromWatts(given.Value, spectrum.Total)
 	case given.Unit == quantity.Lumens:

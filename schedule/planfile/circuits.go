@@ -60,7 +60,7 @@ func (r *reader) tariff(v source.Value) {
 	}
 	per, err := strconv.ParseFloat(m[1], 64)
 	if err != nil || per > 1e6 {
-		v.Error(fmt.Sprintf("%q is no price that is paid", text), "at most 1000000 for a kWh", "")
+		v.Error(fmt.Sprintf("%q is not a price", text), "at most 1000000 for a kWh", "")
 		return
 	}
 	r.plan.Tariff = plan.Tariff{PerKWh: per, Currency: m[2]}

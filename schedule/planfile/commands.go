@@ -34,7 +34,7 @@ func (r *reader) fraction(l litText) (float64, *quantity.Error) {
 	c := r.plan.Channels[l.channel]
 	if !c.Dimmable {
 		if l.command != "" && l.command != "on" {
-			return 0, &quantity.Error{What: fmt.Sprintf("the channel %q can not be dimmed and has no command %q", c.Name, l.command), Allowed: "write " + c.Name + " or " + c.Name + "@on"}
+			return 0, &quantity.Error{What: fmt.Sprintf("the channel %q cannot be dimmed and has no command %q", c.Name, l.command), Allowed: "write " + c.Name + " or " + c.Name + "@on"}
 		}
 		return 1, nil
 	}

@@ -118,7 +118,7 @@ func commandRange(f source.Fields, signal port.Signal) (commands [2]float64, ste
 		if !at.Given() {
 			at = given
 		}
-		at.Error(fmt.Sprintf("the range from %s to %s is no whole number of steps of %s", s.kind.Format(commands[0]), s.kind.Format(commands[1]), s.kind.Format(step)),
+		at.Error(fmt.Sprintf("the range from %s to %s is not a whole number of steps of %s", s.kind.Format(commands[0]), s.kind.Format(commands[1]), s.kind.Format(step)),
 			"the highest command must be on a step", "")
 	}
 	return commands, step

@@ -82,7 +82,7 @@ func (r *reader) dimmability(channels []int, sort int, key source.Value) {
 			key.KeyConflict(fmt.Sprintf("the channel %q can be dimmed and has no on and off", c.Name),
 				"give it sunrise, peak and sunset, or make it dimmable: no", r.channels.at[i], "the channel is here")
 		case (sort == 0 || sort == 2) && !c.Dimmable:
-			key.KeyConflict(fmt.Sprintf("the channel %q can not be dimmed and has no %s", c.Name, key.Name()),
+			key.KeyConflict(fmt.Sprintf("the channel %q cannot be dimmed and has no %s", c.Name, key.Name()),
 				"give it on and off", r.channels.at[i], "the channel is here")
 		}
 	}

@@ -76,9 +76,9 @@ func answers(name string, c plan.Controller, series [][]sum) ([]dimmer.Point, *q
 			best = s
 		}
 	}
-	allowed := fmt.Sprintf("read %s lit alone at one place, at its highest command and at least one lower", name)
+	allowed := fmt.Sprintf("measure %s lit alone at one place, at its highest command and at least one lower", name)
 	if len(best) < 2 {
-		return nil, &quantity.Error{What: fmt.Sprintf("the readings do not tell how %q answers its command", name), Allowed: allowed}
+		return nil, &quantity.Error{What: fmt.Sprintf("the readings do not show how %q responds to its command", name), Allowed: allowed}
 	}
 	slices.SortFunc(best, func(a, b sum) int { return cmp.Compare(a.command, b.command) })
 	full := best[len(best)-1]

@@ -49,10 +49,10 @@ const nameAllowed = "names are lower-case letters, digits, - and _, beginning wi
 // define adds a name, reporting one of a wrong form or one that is taken.
 func (n *names) define(v source.Value, sort string) {
 	if !nameForm.MatchString(v.Name()) {
-		v.KeyError(fmt.Sprintf("%q is no name for %s", v.Name(), sort), nameAllowed, "")
+		v.KeyError(fmt.Sprintf("%q is not a valid name for %s", v.Name(), sort), nameAllowed, "")
 	}
 	if i := n.index(v.Name()); i >= 0 {
-		v.KeyConflict(fmt.Sprintf("%s is called %q already", sort, v.Name()), "names of one sort are unique in the plan", n.at[i], "it is here")
+		v.KeyConflict(fmt.Sprintf("%q is given twice as the name of %s", v.Name(), sort), "give each its own name", n.at[i], "first given here")
 	}
 	if n.first == nil {
 		n.first = map[string]int{}
@@ -95,7 +95,7 @@ func (n *names) findAll(v source.Value, sort string) (found []int) {
 		switch {
 		case i < 0:
 		case slices.Contains(found, i):
-			item.Error(fmt.Sprintf("%q stands twice in the list", n.list[i]), "name each "+sort+" once", "")
+			item.Error(fmt.Sprintf("%q is given twice in the list", n.list[i]), "name each "+sort+" once", "")
 		default:
 			found = append(found, i)
 		}

@@ -18,7 +18,7 @@ func (r *reader) readPorts(i int) {
 	c := &r.plan.Controllers[i]
 	for _, v := range r.portValues[i] {
 		if !portForm.MatchString(v.Name()) {
-			v.KeyError(fmt.Sprintf("%q is no name for a port", v.Name()), "ports are numbers or lower-case names", "")
+			v.KeyError(fmt.Sprintf("%q is not a valid name for a port", v.Name()), "ports are numbers or lower-case names", "")
 		}
 		c.Ports = append(c.Ports, r.port(v, *c))
 	}
@@ -44,7 +44,7 @@ func (r *reader) port(v source.Value, c plan.Controller) plan.Port {
 	p.Outlet, p.OutletPos = outletRef(f.Get("outlet"))
 	for _, on := range r.onPort(v, f) {
 		if !r.plan.Channels[on.channel].Dimmable {
-			on.at.Conflict(fmt.Sprintf("the channel %q can not be dimmed", r.channels.list[on.channel]),
+			on.at.Conflict(fmt.Sprintf("the channel %q cannot be dimmed", r.channels.list[on.channel]),
 				"give it a port of a controller with signal: switch", r.channels.at[on.channel], "it is dimmable: no here")
 		}
 		p.Channels = append(p.Channels, on.channel)
@@ -69,7 +69,7 @@ func (r *reader) onPort(v source.Value, f source.Fields) (out []onPort) {
 	several := f.Get("channels")
 	add := func(i int, at source.Value, answers source.Fields) {
 		if slices.ContainsFunc(out, func(o onPort) bool { return o.channel == i }) {
-			at.Error(fmt.Sprintf("%q stands twice on the port", r.channels.list[i]), "name each channel once", "")
+			at.Error(fmt.Sprintf("%q is given twice on the port", r.channels.list[i]), "name each channel once", "")
 		} else if i >= 0 {
 			out = append(out, onPort{i, at, answers})
 		}
@@ -203,7 +203,7 @@ func (r *reader) response(f source.Fields, c plan.Controller, channel int, off f
 		v.Warn(fmt.Sprintf("the lamp is never dark: it gives %.4g %% at %s", dark*100, k.Format(lo)), "give off_below, an outlet that cuts the supply, or a point of 0 %", "")
 	}
 	if full := out.Fraction(hi); full < 1 {
-		v.Warn(fmt.Sprintf("the lamp never gives its full light: %.4g %% at %s", full*100, k.Format(hi)), "flux is counted at a light fraction of 100 %", "")
+		v.Warn(fmt.Sprintf("the lamp never gives its full light: %.4g %% at %s", full*100, k.Format(hi)), "flux is counted at a level of 100 %", "")
 	}
 	return out
 }
@@ -254,7 +254,7 @@ func outletRef(v source.Value) (ref port.Ref, at plan.Pos) {
 	}
 	controller, name, ok := strings.Cut(text, "/")
 	if !ok || controller == "" || !portForm.MatchString(name) {
-		v.Error(fmt.Sprintf("%q is no outlet", text), allowed, "")
+		v.Error(fmt.Sprintf("%q is not an outlet", text), allowed, "")
 		return ref, at
 	}
 	return port.Ref{Controller: controller, Port: name}, pos(v.Place())

@@ -136,7 +136,7 @@ func (s *sheet) columns(head []string) bool {
 		case !slices.Contains(readingColumns, name):
 			s.fail(i, fmt.Sprintf("unknown column %q", shorten(name)), "columns are: "+diag.Words(readingColumns), diag.DidYouMean(name, readingColumns))
 		case twice:
-			s.fail(i, fmt.Sprintf("the column %q stands twice", name), "name each column once", "")
+			s.fail(i, fmt.Sprintf("the column %q is given twice", name), "name each column once", "")
 		}
 		s.col[name] = i
 	}
@@ -330,7 +330,7 @@ func (s *sheet) word(word string, at diag.Place, got *row) {
 	i := s.channels.index(name)
 	switch {
 	case name == litAll || name == litNone:
-		fail(fmt.Sprintf("%q stands alone", name), "write all for every channel at full output, none for the light of the room, or name the channels", "")
+		fail(fmt.Sprintf("%q cannot stand with other words", name), "write all for every channel at full output, none for the light of the room, or name the channels", "")
 	case i < 0 && s.channels.quiet:
 	case i < 0:
 		fail(fmt.Sprintf("no channel is called %q", shorten(name)), s.channels.allowed("channel"), s.channels.near(name))

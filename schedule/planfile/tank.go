@@ -37,7 +37,7 @@ func wall(v source.Value) tank.Wall {
 		return tank.Wall{Kind: tank.Glass}
 	}
 	if text[0] < '0' || text[0] > '9' {
-		v.Error(fmt.Sprintf("%q is no wall", text), "write glass, dark or a share such as 60 %", diag.DidYouMean(text, []string{"glass", "dark"}))
+		v.Error(fmt.Sprintf("%q is not a wall", text), "write glass, dark or a share such as 60 %", diag.DidYouMean(text, []string{"glass", "dark"}))
 		return tank.Wall{}
 	}
 	return tank.Wall{Kind: tank.Share, Share: number(v)}

@@ -46,7 +46,7 @@ func (r *reader) zone(v, group source.Value) {
 		f.Get("dli_max").Conflict("dli_max is below the target", "dli_min ≤ dli ≤ dli_max", f.Get("dli").Place(), "the target is here")
 	}
 	if least := z.DLI * 1e6 / 86400; least > z.PPFDMax {
-		f.Get("ppfd_max").Warn(fmt.Sprintf("a DLI of %g can not be had under ppfd_max", z.DLI),
+		f.Get("ppfd_max").Warn(fmt.Sprintf("a DLI of %g cannot be had under ppfd_max", z.DLI),
 			fmt.Sprintf("even light all day long needs %.0f µmol m⁻² s⁻¹", least), "")
 	}
 	if !f.Has("corals") && !f.Has("area") {

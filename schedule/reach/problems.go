@@ -43,7 +43,7 @@ func moonlight(p *plan.Plan, channel int, m plan.Moonlight) diag.List {
 	problem := diag.Problem{Place: diag.Place{File: p.File, Line: m.Pos.Line, Col: m.Pos.Col}, Path: "day"}
 	switch {
 	case m.Peak < l.least*(1-near):
-		problem.What = fmt.Sprintf("the moonlight of %s, %.3g %%, cannot be shown: its port gives %.3g %% at the least, so it stays dark", name, 100*m.Peak, 100*l.least)
+		problem.What = fmt.Sprintf("the moonlight of %s, %.3g %%, cannot be shown: its port gives at least %.3g %%, so it stays dark", name, 100*m.Peak, 100*l.least)
 		if l.floor > 0 && l.outlet == (port.Ref{}) {
 			problem.What = fmt.Sprintf("the moonlight of %s, %.3g %%, cannot be shown: its port is never off and gives %.3g %% all night", name, 100*m.Peak, 100*l.floor)
 		}
@@ -60,7 +60,7 @@ func moonlight(p *plan.Plan, channel int, m plan.Moonlight) diag.List {
 			return nil
 		}
 		problem.Severity = diag.Warning
-		problem.What = fmt.Sprintf("the moonlight of %s is dark on about %.0f nights a month, on which the moon's share of it is under the %.3g %% that its port gives at the least", name, nights, 100*l.least)
+		problem.What = fmt.Sprintf("the moonlight of %s is dark on about %.0f nights a month, on which the moon's share of it is under the %.3g %% that its port gives at least", name, nights, 100*l.least)
 		problem.Allowed = "ask for more, take a small lamp of its own, or dim it with smaller steps"
 	}
 	return diag.List{problem}

@@ -25,7 +25,7 @@ func TestMoonlightThatCannotBeShown(t *testing.T) {
 	l := say(cut, 0.01, plan.Follow)
 	require.Len(t, l, 1)
 	assert.Equal(t, diag.Error, l[0].Severity)
-	assert.Contains(t, l[0].What, "the moonlight of blue, 1 %, cannot be shown: its port gives 12 % at the least, so it stays dark")
+	assert.Contains(t, l[0].What, "the moonlight of blue, 1 %, cannot be shown: its port gives at least 12 %, so it stays dark")
 	assert.Contains(t, l[0].Allowed, "a small lamp of its own")
 	l = say(glows, 0.01, plan.Constant)
 	require.Len(t, l, 1)

@@ -183,6 +183,6 @@ func tolerance(s state, a balance.Answer) (balance.Remedy, bool) {
 		r.Size = max(r.Size, need)
 		z.Within = need
 	}
-	r.Kind, r.Text = "tolerance", "accepting departures of "+strings.Join(words, ", ")
+	r.Kind, r.Text = "tolerance", "accepting a difference of "+strings.Join(words, ", ")
 	return r, len(words) > 0 && state{&p, s.f, s.o, s.k}.met()
 }

@@ -47,7 +47,7 @@ func Parse(file string, data []byte, problems *diag.List) (root Value, ok bool) 
 func decode(data []byte) (top, next *yaml.Node, err error) {
 	defer func() {
 		if r := recover(); r != nil { // the library's own faults must not end the program
-			err = errors.New("the text can not be read as YAML")
+			err = errors.New("the text cannot be read as YAML")
 		}
 	}()
 	dec := yaml.NewDecoder(bytes.NewReader(data))
@@ -104,15 +104,15 @@ func (d *document) checkForm(n *yaml.Node, path string, depth int) {
 		return
 	case n.Kind == yaml.AliasNode:
 		if d.aliases++; d.aliases == 1 {
-			at(fmt.Sprintf("the alias *%s", n.Value), "aliases are not read: write the value out", "")
+			at(fmt.Sprintf("the alias *%s", n.Value), "YAML aliases are not supported: write the value out", "")
 		}
 		return
 	case n.Anchor != "":
 		if d.anchors++; d.anchors == 1 {
-			at(fmt.Sprintf("the anchor &%s", n.Anchor), "anchors are not read: remove it", "")
+			at(fmt.Sprintf("the anchor &%s", n.Anchor), "YAML anchors are not supported: remove it", "")
 		}
 	case n.Style&yaml.TaggedStyle != 0:
-		at(fmt.Sprintf("the tag %s", n.Tag), "tags are not read: remove it", "")
+		at(fmt.Sprintf("the tag %s", n.Tag), "YAML tags are not supported: remove it", "")
 	case n.Style&(yaml.LiteralStyle|yaml.FoldedStyle) != 0:
 		at("a block of text", "write the value on one line", "")
 	case n.Kind == yaml.ScalarNode:
@@ -139,11 +139,11 @@ func (d *document) checkKeys(n *yaml.Node, path string, depth int) {
 		case key.Kind != yaml.ScalarNode || key.Value == "":
 			d.add(key.Line, key.Column, path, "a key that is not a word", "keys are words such as channels", "")
 		case key.Tag == "!!merge":
-			d.add(key.Line, key.Column, path, "the merge key <<", "merge keys are not read: write the keys out", "")
+			d.add(key.Line, key.Column, path, "the merge key <<", "YAML merge keys are not supported: write the keys out", "")
 		case key.Anchor != "" || key.Style&yaml.TaggedStyle != 0 || key.Style&(yaml.LiteralStyle|yaml.FoldedStyle) != 0:
 			d.add(key.Line, key.Column, here, fmt.Sprintf("the key %q carries an anchor, a tag or a block", key.Value), "keys are plain words", "")
 		case first[key.Value] != nil:
-			d.conflict(key, here, fmt.Sprintf("the key %q stands twice", key.Value), "each key may stand once in its group", first[key.Value], "it stands here already")
+			d.conflict(key, here, fmt.Sprintf("%q is given twice", key.Value), "keep one", first[key.Value], "first given here")
 		default:
 			first[key.Value] = key
 			if r, found := visible.Hidden(key.Value); found {

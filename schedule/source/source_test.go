@@ -89,7 +89,7 @@ func TestWhatIsNoTree(t *testing.T) {
 		"a: \"[\" # [\nb: [1, {c: 2}, [3]\nd: [4]\n": "f:2:4: a list that begins here is not closed; put commas between the items and ] at the end",
 		"a: 1\nb: 2: 3\n":               "f:2:1: a colon where none can stand; write one key: value to a line, indented under its group; quote text that holds a colon",
 		"a: 1\nb: %2\n":                 "f:2:4: a value that begins with a character YAML keeps for itself; put the value in quotes, or the number before the unit",
-		"a: *b\n":                       "f:1:4: an alias to something that is not there; aliases are not read: write the value out",
+		"a: *b\n":                       "f:1:4: an alias to something that is not there; YAML aliases are not supported: write the value out",
 		"a:\n\tb: 1\n":                  "f:2:1: a tab in the indentation; indent with spaces (YAML 1.2.2, section 6.1)",
 		"a: \"\\q\"\n":                  "f:1:5: a backslash that means nothing in double quotes; use single quotes, or write two backslashes",
 		strings.Repeat("a", MaxBytes+1): "f:1:1: the file has 1048577 bytes; a plan may have 1048576",
@@ -107,12 +107,12 @@ func TestWhatIsNoTree(t *testing.T) {
 // never ends from an alias to its own list.
 func TestWhatTheLibraryLetsPass(t *testing.T) {
 	for text, want := range map[string]string{
-		"a: 1\nb: 2\na: 3\n": `f:3:1: the key "a" stands twice; each key may stand once in its group`,
+		"a: 1\nb: 2\na: 3\n": `f:3:1: "a" is given twice; keep one`,
 		"a: 1\n---\nb: 2\n":  "f:2:1: a second document begins here; a file holds one plan; remove the line --- and what follows",
-		"a: &x [*x, *x]\n":   "f:1:4: the anchor &x; anchors are not read: remove it",
-		"a: !!str 1\n":       "f:1:4: the tag !!str; tags are not read: remove it",
+		"a: &x [*x, *x]\n":   "f:1:4: the anchor &x; YAML anchors are not supported: remove it",
+		"a: !!str 1\n":       "f:1:4: the tag !!str; YAML tags are not supported: remove it",
 		"a: >\n  x\n":        "f:1:4: a block of text; write the value on one line",
-		"<<: {a: 1}\n":       "f:1:1: the merge key <<; merge keys are not read: write the keys out",
+		"<<: {a: 1}\n":       "f:1:1: the merge key <<; YAML merge keys are not supported: write the keys out",
 		"a: \"x\\u202Ey\"\n": "f:1:4: the invisible character U+202E; names, notes and values are of characters that can be seen, on one line; delete it",
 		"a: x\u202ey\n":      "f:1:4: the invisible character U+202E; names, notes and values are of characters that can be seen, on one line; delete it",
 		"a: \"x\\e[2J\"\n":   "f:1:4: the invisible character U+001B; names, notes and values are of characters that can be seen, on one line; delete it",

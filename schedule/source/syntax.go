@@ -63,7 +63,7 @@ var syntax = []struct {
 	{"could not find expected ':'", "a line without a colon near here", "write key: value, with a space after the colon", nil},
 	{"found unexpected end of stream", "a quote that is opened here is not closed", "put a quote at the end of the text", nil},
 	{"found unexpected document indicator", "a quote that is opened here is not closed", "put a quote at the end of the text", nil},
-	{"unknown anchor", "an alias to something that is not there", "aliases are not read: write the value out", regexp.MustCompile(`(?:^|[\s\[{,])(\*)`)},
+	{"unknown anchor", "an alias to something that is not there", "YAML aliases are not supported: write the value out", regexp.MustCompile(`(?:^|[\s\[{,])(\*)`)},
 	{"found unknown escape character", "a backslash that means nothing in double quotes", "use single quotes, or write two backslashes", regexp.MustCompile(`()\\[^0abtnvfre "/\\N_LPxuU]`)},
 	{"block sequence entries are not allowed", "a list item where none can stand", "begin the list on the line below its key", nil},
 	{"exceeded max depth", "too many levels of lists and keys", "a plan needs fewer than ten", nil},
