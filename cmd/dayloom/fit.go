@@ -66,7 +66,7 @@ so in the plan; with --in-place into the plan itself, in place of the port's res
 			return err
 		}
 		judged := readings.Judge(p, field)
-		if err := report.Write(w.stdout, *format, report.NewFit(p, field, judged)); err != nil || file == "" {
+		if err := w.report(*format, report.NewFit(p, field, judged)); err != nil || file == "" {
 			return err
 		}
 		err = w.writeOne(file, 0, func(out io.Writer) error { return picture.WriteAgreement(out, ending, agreement(p, judged)) }, "choose a place that you may write to")

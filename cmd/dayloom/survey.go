@@ -78,7 +78,7 @@ func (w world) plannedSurvey(file string, f surveyFlags, format string) error {
 	if err != nil {
 		return &failure{code: exitFile, message: file + ": " + err.Error()}
 	}
-	if err := report.Write(w.stdout, format, report.NewSurvey(j.plan, s, date)); err != nil || f.sheet == "" {
+	if err := w.report(format, report.NewSurvey(j.plan, s, date)); err != nil || f.sheet == "" {
 		return err
 	}
 	return w.surveySheet(f.sheet, j.plan, s, date)

@@ -19,7 +19,7 @@ import (
 // tour is what every starter goes through; PLAN and OUT stand for its plan and a folder.
 var tour = []string{
 	"check PLAN", "map PLAN", "map PLAN --at peaks", "map PLAN --depth 20cm", "dli PLAN", "colour PLAN", "balance PLAN", "compile PLAN -o OUT",
-	"verify OUT/timetable.json PLAN", "now PLAN --at 12:30", "acclimate PLAN", "journal PLAN", "drill PLAN",
+	"verify OUT/timetable.json PLAN", "now PLAN --at 12:30", "acclimate PLAN", "journal PLAN", "drill PLAN", "survey PLAN --readings 6",
 }
 
 // toured is what the commands of the tour print, at a width, on each starter.

@@ -162,7 +162,7 @@ func (r Fit) Table() table.Table {
 	t := table.Table{Columns: []table.Column{
 		{Head: "line", Key: "line"}, {Head: "where", Key: "where", Left: true}, {Head: "lit", Key: "lit", Left: true},
 		{Head: "read", Unit: unit, Key: "read_umol_m2_s"}, {Head: "expected", Unit: unit, Key: "expected_umol_m2_s"},
-		{Head: "± 1 sd", Unit: unit, Key: "expected_sd"}, {Head: "difference", Unit: "sd", Key: "loo_z"}, {Head: "", Key: "remark", Left: true},
+		{Head: "± 1 sd", Unit: unit, Key: "expected_sd"}, {Head: "difference", Unit: "sd", Key: "loo_z"}, {Head: "", Key: "remark", Left: true, Fold: 28},
 	}}
 	for _, x := range r.Readings {
 		where := x.Coral
@@ -195,7 +195,7 @@ func (x FitReading) remark() string {
 // Text is the gains, the meter, the fields, then every reading against all others.
 func (r Fit) Text(w io.Writer) error {
 	fmt.Fprintf(w, "%s: what %d readings say\n\n", r.Plan, len(r.Readings))
-	t := table.Table{Columns: []table.Column{{Head: "channel", Left: true}, {Head: "gain"}, {Head: "± 1 sd"}, {Head: "readings"}, {Head: "what that says", Left: true}}}
+	t := table.Table{Columns: []table.Column{{Head: "channel", Left: true}, {Head: "gain"}, {Head: "± 1 sd"}, {Head: "readings"}, {Head: "what that says", Left: true, Fold: 40}}}
 	for _, c := range r.Channels {
 		if c.Readings == 0 {
 			t.Add(c.Name, "", "", 0, c.Says)
