@@ -170,7 +170,7 @@ func checks() []published {
 		raytube   = "Snell, Fresnel and energy in a ray tube, computed to 25 digits apart from this project"
 		popeFry   = "Pope and Fry 1997, Applied Optics 36, 8710"
 		quanFry   = "Quan and Fry 1995, Applied Optics 34, 3477"
-		dali      = "IEC 62386-102 (memory)"
+		dali      = "IEC 62386-102 (quoted from memory, not checked)"
 	)
 	lux := func(file, lamp string) func(t *testing.T) float64 {
 		return func(t *testing.T) float64 { return spectrumOf(file, lamp)(t).LuxPerUmol() }
@@ -196,7 +196,7 @@ func checks() []published {
 		{"the same 0.25 m aside", 95.7791034, 1e-7, false, raytube, under(0.3, 0.2, 1.34, 0, 120, 0.25)},
 		{"the same 1 m aside, water absorbing 0.3 per m", 3.20697352, 1e-7, false, raytube, under(0.3, 0.2, 1.34, 0.3, 120, 1)},
 		{"point lamp in air, 60° beam, 0.3 m up, 0.3 m aside", 68.4796016, 1e-7, false, "inverse-square and cosine laws", under(0.3, 0, 1, 0, 60, 0.3)},
-		{"finite line, 1 m at 0.3 m over its middle, in air", 156.136654, 1e-3, false, "finite diffuse line source, IES Lighting Handbook (memory), integrated independently", func(t *testing.T) float64 {
+		{"finite line, 1 m at 0.3 m over its middle, in air", 156.136654, 1e-3, false, "finite diffuse line source, IES Lighting Handbook (quoted from memory, not checked), integrated independently", func(t *testing.T) float64 {
 			return shine(t, lambert(t, emitter.Emitter{Kind: emitter.Line, From: [2]float64{4.5, 5}, To: [2]float64{5.5, 5}, Height: 0.3}), 1, 0, tank.Place{X: 5, Y: 5})
 		}},
 		{"rectangle 0.2 × 0.1 m at 0.3 m over its corner: factor", 0.0522678088, 1e-3, false, catalogue, func(t *testing.T) float64 {
@@ -206,7 +206,7 @@ func checks() []published {
 		{"normal reflectance of water, n 1.34", math.Pow(0.34/2.34, 2), 1e-9, false, "((n−1)/(n+1))², Fresnel", func(*testing.T) float64 { return 1 - ray.Transmittance(1.34, 1) }},
 		{"transmittance at 60°, n 1.34", 0.938995, 1e-5, false, "Fresnel, computed apart from this project", func(*testing.T) float64 { return ray.Transmittance(1.34, 0.5) }},
 		{"critical angle from water, deg, n 1.34", 48.268, 1e-5, false, "asin(1/n); the angle at which inner reflection becomes total", critical},
-		{"uniform sky reflected by flat water", 0.066, 0.03, false, "Preisendorfer 1976 at n 1.33 (memory); 0.067511 computed at n 1.34", uniformSky},
+		{"uniform sky reflected by flat water", 0.066, 0.03, false, "Preisendorfer 1976 at n 1.33 (quoted from memory, not checked); 0.067511 computed at n 1.34", uniformSky},
 		{"pure water at 440 nm, 1/m", 0.00635, 1e-9, false, popeFry, func(*testing.T) float64 { return water.Pure().At(440) }},
 		{"pure water at 600 nm, 1/m", 0.2224, 1e-9, false, popeFry, func(*testing.T) float64 { return water.Pure().At(600) }},
 		{"pure water at 700 nm, 1/m", 0.624, 1e-9, false, popeFry, func(*testing.T) float64 { return water.Pure().At(700) }},
@@ -218,9 +218,9 @@ func checks() []published {
 			return s.PhotonsPerJoule()
 		}},
 		{"lux per µmol, sunlight AM1.5G", 55.36, 1e-3, false, "ASTM G173-03 spectrum, CIE 1924 V(λ)", lux("sunlight-astm-g173.csv", "w_per_m2_nm")},
-		{"lux per µmol, CIE D65", 54, 0.05, false, "Thimijan and Heins 1983, HortScience 18, 818: daylight (memory)", lux("lamp-spectra-cie.csv", "CIE D65")},
-		{"lux per µmol, CIE FL2", 74, 0.05, false, "Thimijan and Heins 1983: cool-white fluorescent (memory)", lux("lamp-spectra-cie.csv", "CIE FL2")},
-		{"lux per µmol, CIE A", 50, 0.05, false, "Thimijan and Heins 1983: incandescent (memory)", lux("lamp-spectra-cie.csv", "CIE A")},
+		{"lux per µmol, CIE D65", 54, 0.05, false, "Thimijan and Heins 1983, HortScience 18, 818: daylight (quoted from memory, not checked)", lux("lamp-spectra-cie.csv", "CIE D65")},
+		{"lux per µmol, CIE FL2", 74, 0.05, false, "Thimijan and Heins 1983: cool-white fluorescent (quoted from memory, not checked)", lux("lamp-spectra-cie.csv", "CIE FL2")},
+		{"lux per µmol, CIE A", 50, 0.05, false, "Thimijan and Heins 1983: incandescent (quoted from memory, not checked)", lux("lamp-spectra-cie.csv", "CIE A")},
 		{"lumens of a published luminaire by zones", 5297.39, 2e-6, false, "LM-63 file distributed with Radiance; zonal constants, IES Lighting Handbook", lumens("ies-sample-office-luminaire.ies")},
 		{"DLI of 200 for 12 h", 8.64, 1e-9, false, "Torres and Lopez 2010, Purdue Extension HO-238-W (method)", shape(curve.Hold(0, 43200, 1), 200)},
 		{"DLI of a half-sine day, peak 400, 12 h", 11.00079, 1e-6, false, "2PT/π, calculus", shape(curve.Sum(curve.Ramp(0, 21600, curve.Solar, 0, 1, 1), curve.Ramp(21600, 43200, curve.Solar, 1, 0, 1)), 400)},

@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"image/png"
 	"os"
 	"strings"
 	"testing"
@@ -14,7 +15,7 @@ import (
 // TestReadme runs every dayloom command that README.md shows, in order and in one
 // folder, and compares what they print with what it says. A line "…" stands for
 // any lines. `go test ./cmd/dayloom -run Readme -update` rewrites the output of
-// blocks that have no such line. The clock stands at the moment below.
+// blocks that have no such line, or that end with one, which keep as many lines as they show. The clock stands at the moment below.
 func TestReadme(t *testing.T) {
 	const now = "2026-12-02T12:00:00Z"
 	text, err := os.ReadFile(rootFile("README.md"))
@@ -28,6 +29,14 @@ func TestReadme(t *testing.T) {
 	for i, part := range strings.Split(string(text), "```") {
 		if i > 0 {
 			out.WriteString("```")
+		}
+		if i%2 == 1 && strings.HasPrefix(part, "yaml\n") { // the shortest plan, whole
+			b, err := os.ReadFile(rootFile("cmd/dayloom/starters/single/plan.yaml"))
+			require.NoError(t, err)
+			if *update {
+				part = "yaml\n" + string(b)
+			}
+			assert.Equal(t, "yaml\n"+string(b), part)
 		}
 		body, isConsole := strings.CutPrefix(part, "console\n")
 		if i%2 == 0 || !isConsole {
@@ -47,14 +56,48 @@ func TestReadme(t *testing.T) {
 				if *update && !strings.Contains(shown, "…") {
 					shown = got
 				}
+				if head, ok := strings.CutSuffix(shown, "…\n"); *update && ok && !strings.Contains(head, "…") { // as many lines as are shown
+					lines := strings.SplitAfter(got, "\n")
+					shown = strings.Join(lines[:min(strings.Count(head, "\n"), len(lines))], "") + "…\n"
+				}
 				assert.True(t, matches(shown, got), "$ %s\nREADME says:\n%s\ngot:\n%s", line, shown, got)
 			}
+			assert.LessOrEqual(t, strings.Count(shown, "\n"), 26, "$ %s: too long to be read", line)
 			out.WriteString("$ " + line + "\n" + shown)
 		}
 	}
 	assert.GreaterOrEqual(t, ran, 8, "the README shows too few commands to be a tour")
+	samePictures(t)
 	if *update {
 		require.NoError(t, os.WriteFile(rootFile("README.md"), []byte(out.String()), 0o644))
+	}
+}
+
+// samePictures holds the pictures that the commands of the README drew against those that it shows.
+func samePictures(t *testing.T) {
+	t.Helper()
+	for _, name := range []string{"map.png", "acclimation.png"} {
+		got, err := os.ReadFile(name)
+		require.NoError(t, err)
+		if *update {
+			require.NoError(t, os.WriteFile(rootFile("testdata/pictures/"+name), got, 0o644))
+		}
+		want, err := os.ReadFile(rootFile("testdata/pictures/" + name))
+		require.NoError(t, err)
+		a, err := png.Decode(bytes.NewReader(got))
+		require.NoError(t, err)
+		b, err := png.Decode(bytes.NewReader(want))
+		require.NoError(t, err)
+		require.Equal(t, b.Bounds(), a.Bounds(), name)
+		n, off := 0, 0
+		for y := a.Bounds().Min.Y; y < a.Bounds().Max.Y; y++ {
+			for x := a.Bounds().Min.X; x < a.Bounds().Max.X; x++ {
+				if n++; a.At(x, y) != b.At(x, y) {
+					off++
+				}
+			}
+		}
+		assert.Less(t, float64(off), 0.01*float64(n), "%s: pixels that differ (last bits may, from one processor to another)", name)
 	}
 }
 

@@ -89,7 +89,7 @@ func wrap(text string, first, others int) (lines []string) {
 	room, line := first, ""
 	for _, word := range strings.Split(text, " ") {
 		if line != "" && utf8.RuneCountInString(line)+1+utf8.RuneCountInString(word) > room {
-			lines, line, room = append(lines, line), "", others
+			lines, line, room = append(lines, strings.TrimRight(line, " ")), "", others
 		}
 		if line != "" {
 			line += " "
