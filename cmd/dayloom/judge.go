@@ -60,7 +60,7 @@ func (j *job) play(file timetable.File, from, to plan.Date) (proof.RangeResult, 
 	claimed := file.Claimed()
 	return proof.PlayRange(file, j.plan, proof.Question{From: from, To: to,
 		On:    func(date plan.Date) proof.Asked { return j.asked(date, claimed) },
-		Limit: func(coral int, date plan.Date) float64 { return j.programme.Limit(coral, date).Max }, Before: j.programme.CameFrom, Usual: j.programme.UsualDLI})
+		Limit: func(coral int, date plan.Date) float64 { return j.programme.Limit(coral, date).Max }, Before: j.programme.CameFrom, Usual: j.programme.Usual})
 }
 
 // judged are the dates that a timetable was judged on when it was made, as it says itself or

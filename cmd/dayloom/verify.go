@@ -31,7 +31,8 @@ but what the plan asks misses a target or limit. On dates that a rule, the seaso
 programme makes other than usual only limits are judged. compile ends with the same code.
 
 With --year, or --from and --to, every date is played, and besides it checks that no
-coral's DLI rises by more than step_max over the most it had in the 7 days before.`,
+coral's DLI, peak PPFD or violet dose rises by more than step_max over the most it had in
+the 7 days before.`,
 		Example: `  dayloom verify out/timetable.json quay-street/plan.yaml
   dayloom verify out/timetable.csv quay-street/plan.yaml --date 2027-03-28
   dayloom verify out/timetable.json quay-street/plan.yaml --year

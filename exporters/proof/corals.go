@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"dayloom/photon/spectrum"
+	"dayloom/schedule/acclimate"
 	"dayloom/schedule/clock"
 	"dayloom/schedule/curve"
 	"dayloom/schedule/light"
@@ -27,6 +28,7 @@ type Coral struct {
 	Band                     spectrum.Band // the band whose dose is furthest off, by BandOff of what was asked
 	BandOff                  float64
 	AskedMoon, DeliveredMoon float64 // mol m⁻² d⁻¹ of moonlight
+	Violet                   float64 // delivered in 380-430 nm, mol m⁻² d⁻¹; NaN: the field does not know
 	OverLimit                bool    // brighter than ppfd_max by more than Allowed, and brighter than asked
 }
 
@@ -41,6 +43,11 @@ func relative(got, asked float64) float64 {
 		return got // nothing asked: any light is a departure
 	}
 	return got/asked - 1
+}
+
+// measure is what a rise of it is judged by.
+func (c Coral) measure() acclimate.Measure {
+	return acclimate.Measure{DLI: c.DeliveredDLI, Peak: c.DeliveredPeak, Violet: c.Violet}
 }
 
 // nothing is a dose, mol m⁻² d⁻¹, that is told from none by rounding alone.
@@ -65,7 +72,7 @@ func (c Coral) Kept() bool { return !c.Off() && !c.BandIsOff() && !c.MoonIsOff()
 // coral is what one coral gets over the day: moments are the light of every channel where
 // it may be greatest.
 func (pl player) coral(p *plan.Plan, c plan.Coral, a Asked, i int, got []channelPlay, moments [][]float64) Coral {
-	out := Coral{Name: c.Name, Zone: c.Zone}
+	out := Coral{Name: c.Name, Zone: c.Zone, Violet: math.NaN()}
 	cells := a.Field.Corals[i]
 	full, delivered := light.Full(cells, a.Age), make([]float64, len(cells))
 	passes := clock.Of(p.Clock).Stretches(a.Day.Date) // the seconds of the day that pass on its date
@@ -85,6 +92,9 @@ func (pl player) coral(p *plan.Plan, c plan.Coral, a Asked, i int, got []channel
 	for b, band := range a.Field.Bands {
 		in := light.InBand(cells, b, a.Age)
 		asked, gets := light.DLI(in, doses), light.DLI(in, delivered)
+		if band == light.Violet {
+			out.Violet = gets
+		}
 		if off := relative(gets, asked); math.Abs(gets-asked) > nothing && math.Abs(off) > math.Abs(out.BandOff) {
 			out.Band, out.BandOff = band, off
 		}

@@ -34,14 +34,17 @@
 //
 // # A range of dates
 //
-// PlayRange does the same on every date and watches how the delivered DLI rises. A
-// coral is taken to be used to the most light that it had on any of the 7 days before:
+// PlayRange does the same on every date and watches how the delivered light rises. It is
+// judged as an acclimation is (acclimate.Rise): DLI, peak PPFD and, where the field knows it,
+// violet dose each on their own. A coral is taken to be used to the most that it had on any
+// of the 7 days before, and to no less than a twentieth of its usual:
 //
-//	rise(d) = DLI(d) / max(DLI(d-7) … DLI(d-1)) − 1
+//	rise(d) = x(d) / max(x(d-7) … x(d-1), usual/20) − 1
 //
 // Light that returns after a quiet day or two is so no rise, but the end of a dim
 // week is one. The rise over the day before alone is given beside it and not judged.
 // For a newcomer the days before its arrival count with the DLI it comes from. Days
 // before the first of the timetable are not known; its first date has no rise. What
-// may be added on top of a limit is 0.5 %, which is what lowering may miss of a dose.
+// may be added on top of a limit is what lowering may miss: 0.5 % of DLI, 1 % of a peak, 2 %
+// of violet.
 package proof

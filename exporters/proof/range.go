@@ -12,16 +12,17 @@ import (
 	"dayloom/schedule/plan"
 )
 
-// RiseSlack is what a rise may exceed its limit by: so much of a day's dose may lowering miss.
-const RiseSlack = 0.005
+// slack is what a rise may exceed its limit by: so much of a day's dose, of its brightest moment and of
+// its violet may lowering miss.
+var slack = acclimate.Measure{DLI: 0.005, Peak: Allowed, Violet: AllowedBand}
 
 // Question is a range of dates to play.
 type Question struct {
-	From, To plan.Date                               // both inclusive
-	On       func(date plan.Date) Asked              // may be called from several goroutines
-	Limit    func(coral int, date plan.Date) float64 // largest relative rise
-	Before   func(coral int, date plan.Date) float64 // DLI where it stood, while it is not in the tank; 0: it is in the tank
-	Usual    func(coral int, date plan.Date) float64 // DLI of the usual day; nil: not known
+	From, To plan.Date                                         // both inclusive
+	On       func(date plan.Date) Asked                        // may be called from several goroutines
+	Limit    func(coral int, date plan.Date) float64           // largest relative rise
+	Before   func(coral int, date plan.Date) float64           // DLI where it stood, while it is not in the tank; 0: it is in the tank
+	Usual    func(coral int, date plan.Date) acclimate.Measure // of the usual day; nil: not known
 }
 
 // Extreme is a value with its date; the zero Date: there was none.
@@ -38,7 +39,8 @@ type CoralRange struct {
 	Off         Extreme // greatest departure from the asked DLI, relative, signed
 	DaysOff     int     // on which it does not get what was asked
 	Rise        Extreme // over the most of the Accustomed days before, relative to it: the greatest for its limit
-	Overnight   Extreme // greatest rise over the day before
+	RiseOf      string  // "DLI", "peak PPFD" or "violet dose (380-430 nm)"
+	Overnight   Extreme // greatest rise of any of the three over the day before
 	Limit       float64 // on the date of that rise
 	DaysOver    int     // on which the rise exceeds its limit
 }
@@ -68,7 +70,7 @@ func (r RangeResult) Kept() bool {
 	return true
 }
 
-// Gentle reports whether no coral's DLI rises by more than its limit.
+// Gentle reports whether no coral's DLI, peak or violet dose rises by more than its limit.
 func (r RangeResult) Gentle() bool {
 	for _, c := range r.Corals {
 		if c.DaysOver > 0 {
@@ -138,7 +140,7 @@ func (r *CoralRange) add(q Question, coral int, start plan.Date, days []Result, 
 		if from := q.Before(coral, start.AddDays(b)); from > 0 {
 			before = append(before, acclimate.OnlyDLI(from))
 		} else if b >= 0 {
-			before = append(before, acclimate.OnlyDLI(days[b].Corals[coral].DeliveredDLI))
+			before = append(before, days[b].Corals[coral].measure())
 		}
 	}
 	if len(before) == 0 {
@@ -146,22 +148,21 @@ func (r *CoralRange) add(q Question, coral int, start plan.Date, days []Result, 
 	}
 	usual := acclimate.Measure{}
 	if q.Usual != nil {
-		usual.DLI = q.Usual(coral, date)
+		usual = q.Usual(coral, date)
 	}
-	now := acclimate.OnlyDLI(got)
-	r.rise(date, acclimate.Rise(now, before, usual).DLI, acclimate.Rise(now, before[len(before)-1:], usual).DLI, q.Limit(coral, date))
+	r.rise(date, acclimate.Rise(day.measure(), before, usual), acclimate.Rise(day.measure(), before[len(before)-1:], usual), q.Limit(coral, date))
 }
 
 // rise takes in by how much a day's light is above what the coral is used to, and above the day before.
-func (r *CoralRange) rise(date plan.Date, up, overnight, limit float64) {
-	if overnight > r.Overnight.Value {
-		r.Overnight = Extreme{date, overnight}
+func (r *CoralRange) rise(date plan.Date, rise, overnight acclimate.Measure, limit float64) {
+	if up, _ := overnight.Most(); up > r.Overnight.Value {
+		r.Overnight = Extreme{date, up}
 	}
-	if up > limit+RiseSlack {
+	if up, _ := rise.Less(slack).Most(); up > limit {
 		r.DaysOver++
 	}
-	if up > 0 && (r.Rise.Date.IsZero() || up*r.Limit > r.Rise.Value*limit) {
-		r.Rise, r.Limit = Extreme{date, up}, limit
+	if up, of := rise.Most(); up > 0 && (r.Rise.Date.IsZero() || up*r.Limit > r.Rise.Value*limit) {
+		r.Rise, r.RiseOf, r.Limit = Extreme{date, up}, of, limit
 	}
 }
 

@@ -10,6 +10,7 @@ import (
 
 	"dayloom/exporters/timetable"
 	"dayloom/photon/dimmer"
+	"dayloom/schedule/acclimate"
 	"dayloom/schedule/curve"
 	"dayloom/schedule/day"
 	"dayloom/schedule/light"
@@ -64,6 +65,27 @@ func TestRangeByHand(t *testing.T) {
 	assert.InDelta(t, 0.20, c.Overnight.Value, 1e-9)
 	assert.Equal(t, 1, c.DaysOver, "50/48 is no more than 15 %%")
 	assert.Zero(t, c.DaysOff)
+}
+
+// Half the day at 80 % has the DLI of a whole day at 40 %, and twice its peak.
+func TestAPeakRisesOnItsOwn(t *testing.T) {
+	f, p, q := levels(t, 40, 40, 40)
+	f.Tables[2].Ports[0].Points = []port.Point{{Time: 0, Command: 80}, {Time: 12 * 3600, Command: 0}}
+	r, err := PlayRange(f, p, q)
+	require.NoError(t, err)
+	assert.Equal(t, "peak PPFD", r.Corals[0].RiseOf)
+	assert.InDelta(t, 1, r.Corals[0].Rise.Value, 1e-9)
+	assert.False(t, r.Gentle())
+}
+
+// 1 % is not what a coral that usually has 100 % is used to: the base is a twentieth, 5 %.
+func TestWhatComesBackIsNoEndlessRise(t *testing.T) {
+	f, p, q := levels(t, 1, 1, 1, 1, 1, 1, 1, 5.5)
+	q.Usual = func(int, plan.Date) acclimate.Measure { return acclimate.Measure{DLI: 8.64, Peak: 100} }
+	r, err := PlayRange(f, p, q)
+	require.NoError(t, err)
+	assert.InDelta(t, 0.1, r.Corals[0].Rise.Value, 1e-9)
+	assert.True(t, r.Gentle())
 }
 
 func TestQuietDayIsNoRise(t *testing.T) {

@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"io"
+	"strings"
 
 	"dayloom/exporters/proof"
 	"dayloom/exporters/table"
@@ -40,6 +41,7 @@ type PlayedCoral struct {
 	DaysOff     int     `json:"days_off"`
 	Rise        float64 `json:"greatest_rise"` // over the most of the 7 days before
 	RiseOn      string  `json:"greatest_rise_on,omitempty"`
+	RiseOf      string  `json:"greatest_rise_of,omitempty"` // DLI, peak PPFD or violet dose (380-430 nm)
 	RiseMax     float64 `json:"rise_allowed"`
 	DaysOver    int     `json:"days_risen_too_much"`
 	Overnight   float64 `json:"greatest_rise_overnight"`
@@ -60,7 +62,7 @@ func NewPlayed(p *plan.Plan, r proof.RangeResult, differences []string) Played {
 	out.beyond = firstBeyond(r)
 	for _, c := range r.Corals {
 		out.Corals = append(out.Corals, PlayedCoral{c.Name, p.Zones[c.Zone].Name, c.Least.Value, c.Most.Value,
-			c.Off.Value, c.Off.Date.String(), c.DaysOff, c.Rise.Value, c.Rise.Date.String(), c.Limit, c.DaysOver,
+			c.Off.Value, c.Off.Date.String(), c.DaysOff, c.Rise.Value, c.Rise.Date.String(), c.RiseOf, c.Limit, c.DaysOver,
 			c.Overnight.Value, c.Overnight.Date.String()})
 	}
 	return out
@@ -86,7 +88,7 @@ func (r Played) Table() table.Table {
 		{Head: "coral", Key: "coral", Left: true}, {Head: "zone", Key: "zone", Left: true, Last: 1},
 		{Head: "lowest DLI", Unit: "mol/m²/d", Key: "dli_least_mol_m2_d"}, {Head: "highest", Unit: "mol/m²/d", Key: "dli_most_mol_m2_d"},
 		{Head: "differs by", Unit: "%", Key: "greatest_difference_percent"}, {Head: "on date", Key: "greatest_difference_on", Last: 4},
-		{Head: "largest rise", Unit: "%", Key: "greatest_rise_percent"}, {Head: "rise on", Key: "greatest_rise_on", Last: 3},
+		{Head: "largest rise", Unit: "%", Key: "greatest_rise_percent"}, {Head: "rise of", Key: "greatest_rise_of", Last: 2}, {Head: "rise on", Key: "greatest_rise_on", Last: 3},
 		{Head: "limit", Unit: "%", Key: "rise_allowed_percent"},
 		{Head: "overnight", Unit: "%", Key: "greatest_rise_overnight_percent", Last: 5}, {Head: "night of", Key: "greatest_rise_overnight_on", Last: 6},
 		{Head: "verdict", Key: "verdict", Left: true}}}
@@ -96,9 +98,15 @@ func (r Played) Table() table.Table {
 			allowed = fmt.Sprintf("%.4g", 100*c.RiseMax)
 		}
 		t.Add(c.Name, c.Zone, fmt.Sprintf("%.2f", c.Least), fmt.Sprintf("%.2f", c.Most), fmt.Sprintf("%+.2f", 100*c.Off), c.OffOn,
-			fmt.Sprintf("%+.1f", 100*c.Rise), c.RiseOn, allowed, fmt.Sprintf("%+.1f", 100*c.Overnight), c.OvernightOn, c.verdict())
+			fmt.Sprintf("%+.1f", 100*c.Rise), short(c.RiseOf), c.RiseOn, allowed, fmt.Sprintf("%+.1f", 100*c.Overnight), c.OvernightOn, c.verdict())
 	}
 	return t
+}
+
+// short is what rises, without its unit.
+func short(of string) string {
+	of, _, _ = strings.Cut(of, " ")
+	return of
 }
 
 func (c PlayedCoral) verdict() string {
@@ -132,9 +140,9 @@ func (r Played) Text(w io.Writer) error {
 		fmt.Fprintf(w, "\ncalculated DLI differs from the plan by more than %[3]g %% at %[1]d of %[2]d corals\n", off, len(r.Corals), 100*proof.Allowed)
 	}
 	if over == 0 {
-		fmt.Fprint(w, "no coral's DLI rises by more than is allowed")
+		fmt.Fprint(w, "no coral's DLI, peak PPFD or violet dose rises by more than is allowed")
 	} else {
-		fmt.Fprintf(w, "the DLI of %d of %d corals rises by more than is allowed", over, len(r.Corals))
+		fmt.Fprintf(w, "the DLI, peak PPFD or violet dose of %d of %d corals rises by more than is allowed", over, len(r.Corals))
 	}
 	fmt.Fprintf(w, "; a rise is over the most that the coral had in the %d days before, so light that comes back after a quiet day counts as none; overnight compares with the day before alone\n", acclimate.Accustomed)
 	for _, b := range r.beyond {

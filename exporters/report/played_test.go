@@ -43,17 +43,17 @@ func TestPlayedSaysWhoRoseTooMuch(t *testing.T) {
 	p := &plan.Plan{Name: "nursery", Zones: []plan.Zone{{Name: "shelf"}}}
 	r := NewPlayed(p, proof.RangeResult{From: march, To: march.AddDays(9), Corals: []proof.CoralRange{
 		{Name: "fan", Least: proof.Extreme{Date: march, Value: 4}, Most: proof.Extreme{Date: march.AddDays(3), Value: 5},
-			Rise: proof.Extreme{Date: march.AddDays(3), Value: 0.25}, Limit: 0.15, DaysOver: 1},
+			Rise: proof.Extreme{Date: march.AddDays(3), Value: 0.25}, RiseOf: "violet dose (380-430 nm)", Limit: 0.15, DaysOver: 1},
 		{Name: "sea whip", Least: proof.Extreme{Date: march, Value: 4}, Most: proof.Extreme{Date: march, Value: 4}},
 	}}, nil)
 	text, rows, js := written(t, r)
 	assert.Contains(t, text, "every date from 2027-03-01 to 2027-03-10 (10 days)")
 	assert.Contains(t, text, "rises too much on 1 day")
-	assert.Contains(t, text, "the DLI of 1 of 2 corals rises by more than is allowed")
+	assert.Contains(t, text, "the DLI, peak PPFD or violet dose of 1 of 2 corals rises by more than is allowed")
 	assert.Contains(t, text, "calculated DLI is within 1 % of the plan at every coral on every date")
 	require.Len(t, rows, 3)
-	assert.Equal(t, []string{"fan", "shelf", "4.00", "5.00", "+0.00", "", "+25.0", "2027-03-04", "15", "+0.0", "", "rises too much on 1 day"}, rows[1])
-	assert.Equal(t, "", rows[2][8], "no limit where nothing rose")
+	assert.Equal(t, []string{"fan", "shelf", "4.00", "5.00", "+0.00", "", "+25.0", "violet", "2027-03-04", "15", "+0.0", "", "rises too much on 1 day"}, rows[1])
+	assert.Equal(t, "", rows[2][9], "no limit where nothing rose")
 	assert.Equal(t, false, js["no_rise_above_limit"])
 	assert.Equal(t, true, js["kept"])
 }

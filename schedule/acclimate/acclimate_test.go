@@ -427,7 +427,7 @@ func TestWhoMayRiseByHowMuch(t *testing.T) {
 	assert.Equal(t, 4.0, g.CameFrom(newcomer, date("2027-02-02")))
 	assert.Zero(t, g.CameFrom(newcomer, date("2027-02-03")))
 	assert.Zero(t, g.CameFrom(settled, date("2027-02-02")))
-	assert.InDelta(t, g.Tracks[0].To, g.UsualDLI(newcomer, date("2027-02-03")), 1e-12)
+	assert.InDelta(t, g.Tracks[0].To, g.Usual(newcomer, date("2027-02-03")).DLI, 1e-12)
 }
 
 // Where the plan names no way: where corals can be moved, that one, which spares the others; where the light

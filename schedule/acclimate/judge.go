@@ -51,6 +51,11 @@ func rise(now, used, usual float64) float64 {
 	return now/base - 1
 }
 
+// Less is each of the three less that of another.
+func (m Measure) Less(o Measure) Measure {
+	return Measure{m.DLI - o.DLI, m.Peak - o.Peak, m.Violet - o.Violet}
+}
+
 // Most is the greatest of the three and its name.
 func (m Measure) Most() (float64, string) {
 	best, name := m.DLI, "DLI"
@@ -125,11 +130,11 @@ func (g *Programme) CameFrom(coral int, date plan.Date) float64 {
 	return 0
 }
 
-// UsualDLI is what a coral gets on the usual day of a date where it stands.
-func (g *Programme) UsualDLI(coral int, date plan.Date) float64 {
+// Usual is what a coral gets on the usual day of a date where it stands.
+func (g *Programme) Usual(coral int, date plan.Date) Measure {
 	if len(g.days) > 400 {
 		clear(g.days)
 	}
 	s, _ := g.standing(coral, date)
-	return g.usual(date).dli(s.cells)
+	return g.usual(date).measure(s.cells, g.violet)
 }
