@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"encoding/json"
 	"fmt"
 	"math"
@@ -11,6 +12,10 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"dayloom/exporters/compile"
+	"dayloom/schedule/plan"
+	"dayloom/schedule/port"
 )
 
 // controllersDir holds one invented day under six imagined controllers.
@@ -75,6 +80,47 @@ func TestSixControllers(t *testing.T) {
 		}
 	}
 	golden(t, filepath.Join(controllersDir, "table.txt"), tableHead+strings.Join(rows, ""))
+}
+
+// On every date of four weeks, in which the clocks of some of them change, no port is further from its curve than
+// the tables of that date and its neighbours claim, and the greatest claim of each port is reached.
+func TestClaimsOfSixControllers(t *testing.T) {
+	plans, err := filepath.Glob(filepath.Join(controllersDir, "*.yaml"))
+	require.NoError(t, err)
+	require.Len(t, plans, len(controllers))
+	from, to := plan.Date{Year: 2027, Month: 3, Day: 12}, plan.Date{Year: 2027, Month: 4, Day: 8}
+	for _, path := range plans {
+		w := world{stdin: strings.NewReader(""), stdout: new(bytes.Buffer), stderr: new(bytes.Buffer), now: compiledAt}
+		j, err := w.job(path)
+		require.NoError(t, err)
+		spans, err := w.spans(j.plan, from.String(), to.String())
+		require.NoError(t, err)
+		file := compile.Build(j.plan, spans, j.curves).File
+		played, err := j.play(file, from, to)
+		require.NoError(t, err)
+		claimed, found := map[port.Ref]float64{}, map[port.Ref]float64{}
+		for _, table := range file.Tables {
+			for _, q := range table.Ports {
+				if q.Claim != nil {
+					claimed[q.Ref()] = max(claimed[q.Ref()], *q.Claim)
+				}
+			}
+		}
+		for _, day := range played.Days {
+			for _, q := range day.Ports {
+				ref, near := port.Ref{Controller: q.Controller, Port: q.Name}, 0.0
+				for d := -1; d <= 1; d++ {
+					if table, ok := file.On(day.Date.AddDays(d)); ok {
+						near = max(near, *table.Ports[table.Port(ref)].Claim)
+					}
+				}
+				assert.LessOrEqual(t, q.Greatest, near+2e-6, "%s on %v: %v", path, day.Date, ref)
+				found[ref] = max(found[ref], q.Greatest)
+			}
+		}
+		assert.NotEmpty(t, claimed, path)
+		assert.InDeltaMapValues(t, claimed, found, 2e-6, path)
+	}
 }
 
 func compiledAndPlayed(t *testing.T, plan, date string) (lowered []loweredPort, played playedDay) {

@@ -25,30 +25,36 @@ func WriteCSV(w io.Writer, f File) error {
 	if err := out.Write(header); err != nil {
 		return err
 	}
-	row := make([]string, len(header))
-	for _, t := range f.Tables {
-		row[0], row[1] = t.From.String(), t.To.String()
-		for _, p := range t.Ports {
-			row[2], row[3], row[7] = cell.Neutral(p.Controller), cell.Neutral(p.Name), p.Unit()
-			decimals := p.decimals()
-			for i, q := range p.Points {
-				row[5] = TimeOfDay(q.Time)
-				row[6] = string(p.appendCommand(nil, q.Command, decimals))
-				for k, l := range p.answering() {
-					light := p.light(i, k)
-					if p.claimed != nil {
-						light = p.claimed[i][k]
-					}
-					row[4], row[8] = cell.Neutral(l.Channel), string(appendLight(nil, light))
-					if err := out.Write(row); err != nil {
-						return err
-					}
-				}
+	for _, first := range f.Tables[0].Ports { // port by port, so that a file cut between two tables lacks one of them somewhere
+		for _, t := range f.Tables {
+			if err := t.Ports[t.Port(first.Ref())].writeRows(out, t); err != nil {
+				return err
 			}
 		}
 	}
 	out.Flush()
 	return out.Error()
+}
+
+// writeRows writes a row for each point and lamp of a table's port.
+func (p Port) writeRows(out *csv.Writer, t Table) error {
+	row := []string{t.From.String(), t.To.String(), cell.Neutral(p.Controller), cell.Neutral(p.Name), "", "", "", p.Unit(), ""}
+	decimals := p.decimals()
+	for i, q := range p.Points {
+		row[5] = TimeOfDay(q.Time)
+		row[6] = string(p.appendCommand(nil, q.Command, decimals))
+		for k, l := range p.answering() {
+			light := p.light(i, k)
+			if p.claimed != nil {
+				light = p.claimed[i][k]
+			}
+			row[4], row[8] = cell.Neutral(l.Channel), string(appendLight(nil, light))
+			if err := out.Write(row); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
 }
 
 // answering is the lamps of a port; of an outlet that only feeds others one without a name.
@@ -61,16 +67,17 @@ func (p Port) answering() []port.Lamp {
 
 // csvReader gathers rows into tables.
 type csvReader struct {
-	rows  *csv.Reader
-	file  File
-	lines [][][]int // line of each point of each port of each table
+	rows   *csv.Reader
+	file   File
+	tables map[[2]plan.Date]int // where in the file the table of some dates is
+	lines  [][][]int            // line of each point of each port of each table
 }
 
 func readCSV(name string, data []byte) (File, error) {
 	if last := strings.Count(string(data), "\n"); len(data) > 0 && data[len(data)-1] != '\n' {
 		return File{}, fmt.Errorf("%s:%d: the last line has no line end: the file was cut short; compile the plan again", name, last+1)
 	}
-	r := csvReader{rows: csv.NewReader(strings.NewReader(string(data)))}
+	r := csvReader{rows: csv.NewReader(strings.NewReader(string(data))), tables: map[[2]plan.Date]int{}}
 	r.rows.FieldsPerRecord = -1 // counted here, for the message
 	r.rows.ReuseRecord = true
 	if err := r.all(); err != nil {
@@ -125,7 +132,8 @@ func (r *csvReader) all() error {
 	}
 }
 
-// row adds one point, opening a new table or port where the row names another.
+// row adds one point, opening a new table or port where the row names another. Rows may stand port by port, as
+// they are written, or table by table.
 func (r *csvReader) row(row []string) error {
 	var dates [2]plan.Date
 	for i := range dates {
@@ -137,11 +145,13 @@ func (r *csvReader) row(row []string) error {
 			return fmt.Errorf("%s: %w", header[i], err)
 		}
 	}
-	if n := len(r.file.Tables); n == 0 || r.file.Tables[n-1].From != dates[0] || r.file.Tables[n-1].To != dates[1] {
-		r.file.Tables = append(r.file.Tables, Table{From: dates[0], To: dates[1]})
-		r.lines = append(r.lines, nil)
+	at, known := r.tables[dates]
+	if !known {
+		at = len(r.file.Tables)
+		r.tables[dates] = at
+		r.file.Tables, r.lines = append(r.file.Tables, Table{From: dates[0], To: dates[1]}), append(r.lines, nil)
 	}
-	t, lines := &r.file.Tables[len(r.file.Tables)-1], &r.lines[len(r.lines)-1]
+	t, lines := &r.file.Tables[at], &r.lines[at]
 	controller, name, channel := cell.Original(row[2]), cell.Original(row[3]), cell.Original(row[4])
 	if n := len(t.Ports); n == 0 || t.Ports[n-1].Controller != controller || t.Ports[n-1].Name != name {
 		signal, ok := signalOf(func(_, unit string) bool { return unit == row[7] })

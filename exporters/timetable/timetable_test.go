@@ -183,7 +183,7 @@ func TestCSVFollowsRFC4180(t *testing.T) {
 		assert.Equal(t, 9, fields, line)
 		assert.False(t, quoted, line)
 	}
-	assert.Contains(t, lines[5], `,"'=HYPERLINK(""x""), white",`)
+	assert.Contains(t, lines[9], `,"'=HYPERLINK(""x""), white",`)
 }
 
 func schema(t testing.TB) *jsonschema.Schema {

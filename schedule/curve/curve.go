@@ -76,12 +76,14 @@ func Always(level float64) Curve {
 	return Curve{[]Piece{{0, Day, Linear, 1, 1, level}}}
 }
 
-// Sum adds curves.
+// Sum adds curves. Ends of pieces within a microsecond of each other differ by rounding and are made one: else
+// there would be a moment of double light, or none, where one part follows another.
 func Sum(cs ...Curve) Curve {
 	var ps []Piece
 	for _, c := range cs {
 		ps = append(ps, c.pieces...)
 	}
+	ps = meet(ps)
 	slices.SortStableFunc(ps, func(a, b Piece) int {
 		switch {
 		case a.From < b.From:
@@ -92,6 +94,34 @@ func Sum(cs ...Curve) Curve {
 		return 0
 	})
 	return Curve{ps}
+}
+
+// instant is a time too short to be a part of a day, s.
+const instant = 1e-6
+
+// meet makes ends of pieces one where they are an instant apart. It may change the pieces.
+func meet(ps []Piece) []Piece {
+	ends := breaks([]Curve{{ps}})
+	first := ends[0]
+	for i, t := range ends[1:] {
+		if t-ends[i] >= instant {
+			first = t
+			continue
+		}
+		one := first
+		if t == Day {
+			one = Day
+		}
+		for k := range ps {
+			for _, end := range []*float64{&ps[k].From, &ps[k].To} {
+				if *end == t || *end == first {
+					*end = one
+				}
+			}
+		}
+		first = one
+	}
+	return slices.DeleteFunc(ps, func(p Piece) bool { return p.From >= p.To })
 }
 
 // Scale multiplies the light fraction by k ≥ 0.

@@ -223,3 +223,19 @@ func TestPeakOfARiseAndAFallThatCancel(t *testing.T) {
 	peak, _ = c.Max()
 	assert.InDelta(t, 0.7, peak, 1e-7)
 }
+
+// Where one part ends a rounding error from where another begins or ends, no moment has the light of both or of
+// neither.
+func TestEndsAnInstantApartMeet(t *testing.T) {
+	at := 9300.0
+	for _, off := range []float64{math.Nextafter(at, 0), math.Nextafter(at, 1e5), at - 4e-7, at + 4e-7} {
+		c := curve.Sum(curve.Ramp(3600, at, curve.Linear, 0, 1, 0.4), curve.Hold(off, 19500, 0.4), curve.Hold(7200, off, 0.1))
+		assert.Len(t, c.Breaks(), 6, "%v", off)
+		bs := c.Breaks()
+		b := bs[3]
+		assert.InDelta(t, at, b, 1e-6)
+		assert.InDelta(t, 0.5, c.Before(b), 1e-9)
+		assert.InDelta(t, 0.4, c.At(b), 1e-9)
+	}
+	assert.Equal(t, []float64{0, curve.Day}, curve.Sum(curve.Hold(0, curve.Day-3e-7, 0.5), curve.Hold(2e-7, curve.Day, 0.2)).Breaks())
+}
