@@ -36,7 +36,7 @@ meant. It changes nothing.`,
 			book, _ := calendar.New(p)
 			shown := reach.Problems(p)
 			notes = only(diag.Warning, shown)
-			problems = append(append(problems, calendar.Early(p, w.today(p))...), book.Yields()...)
+			problems = append(append(problems, append(calendar.Early(p, w.today(p)), book.Doubts(w.today(p))...)...), book.Yields()...)
 			problems = append(append(problems, lightProblems(p)...), only(diag.Error, shown)...)
 			if problems = problems.Sort(args[0]); problems.HasErrors() {
 				p = nil

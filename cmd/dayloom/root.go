@@ -58,6 +58,13 @@ Exit codes: 0 done, 1 the plan or a file is wrong, 2 the command line is wrong,
 		RunE: func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
 	w.wide = root.PersistentFlags().Bool("wide", false, "show every column and every line of a result, however wide")
+	w.csv = root.PersistentFlags().String("csv", "comma", "how --format csv separates columns: comma|semicolon, the latter with decimal commas")
+	root.PersistentPreRunE = func(*cobra.Command, []string) error {
+		if *w.csv != "comma" && *w.csv != "semicolon" {
+			return usageError("unknown --csv %q: allowed are comma, semicolon", *w.csv)
+		}
+		return nil
+	}
 	root.SetUsageTemplate(strings.ReplaceAll(root.UsageTemplate(), "FlagUsages", fmt.Sprintf("FlagUsagesWrapped %d", w.width())))
 	root.SetVersionTemplate("{{.Version}}\n")
 	root.SetIn(w.stdin)

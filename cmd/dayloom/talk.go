@@ -20,6 +20,7 @@ type world struct {
 	now            func() time.Time
 	racks          []string // where racks are moved to before anything is worked out: --rack
 	columns        int      // how wide text may be; 0 is 100
+	csv            *string  // --csv: comma | semicolon
 	wide           *bool    // --wide: all columns and lines, however wide
 	terminal       bool     // stdout is one, so a picture made of text is welcome; colour is never used
 }

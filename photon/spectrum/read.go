@@ -99,6 +99,9 @@ func isHeading(text string) bool {
 
 func parseRow(text, column string) (nm, value float64, problem string) {
 	fields := strings.Split(text, ",")
+	if strings.Count(text, ";") == 1 { // then a comma is a decimal one
+		fields = strings.Split(strings.ReplaceAll(text, ",", "."), ";")
+	}
 	if len(fields) != 2 {
 		return 0, 0, fmt.Sprintf("%s where two are needed: wavelength in nm and %s, with a comma between and a point for decimals", columns(len(fields)), column)
 	}

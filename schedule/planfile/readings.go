@@ -54,6 +54,14 @@ func (r *reader) readings(v source.Value) {
 	data = bytes.TrimPrefix(data, []byte("\ufeff"))
 	t := csv.NewReader(bytes.NewReader(data))
 	t.FieldsPerRecord = -1
+	semicolons, ok := separator(data)
+	if !ok {
+		r.files.add(path, 1, 1, "the columns are separated by tabs", "separate them with commas, or with semicolons where numbers have decimal commas", "")
+		return
+	}
+	if semicolons {
+		t.Comma = ';'
+	}
 	head, err := t.Read()
 	if err != nil {
 		r.csvError(path, err, "a table of readings begins with a line of column names, such as coral,lit,ppfd")
@@ -72,6 +80,9 @@ func (r *reader) readings(v source.Value) {
 		if err != nil || n == maxReadings {
 			r.csvError(path, err, "put a text that holds a comma or a quote in double quotes (RFC 4180)")
 			break
+		}
+		if semicolons {
+			decimalPoints(record)
 		}
 		if sheet.row(record, len(head)); r.errors()-before >= maxFaults {
 			line, _ := t.FieldPos(0)
