@@ -92,7 +92,7 @@ func anyDay(t *rapid.T) (parts []plan.DayPart) {
 }
 
 // Every table is what compile says of it, and verify ends as compile does: read back, what is claimed is what is
-// found, by the proof and by an independent player, second by second.
+// found, by the proof and by an independent player, second by second; -rapid.checks=2000 draws more.
 func TestWhatIsWrittenIsWhatItGives(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p, lamps := anyCase(t)
