@@ -17,6 +17,7 @@ func TestReadCSVAsPeopleWriteIt(t *testing.T) {
 	for name, text := range map[string]string{
 		"bare":        "400,0.5\n500,2\n600,1e-3\n",
 		"heading":     "nm,power\n400,0.5\n500,2\n600,1e-3",
+		"semicolons":  "nm;power\n400;0,5\n500;2,0\n600;1e-3\n",
 		"comments":    "# a lamp\n\nnm,W\n400,0.5\n  # in between\n500,2\n600,0.001\n",
 		"spreadsheet": "\ufeff\"nm\",\"rel\"\r\n\"400\",\"0.5\"\r\n 500 , 2 \r\n600,.001\r\n",
 	} {
@@ -43,7 +44,7 @@ func TestReadCSVGivesTheLine(t *testing.T) {
 		{"400,1\n500,NaN\n", 2, "is not a number"},
 		{"nan,1\n500,1\n", 1, "is not a number"},
 		{"400,1\n500,1e999\n", 2, "is not a number"},
-		{"400;1\n500;1\n", 1, "1 column where two are needed"},
+		{"400 1\n500 1\n", 1, "1 column where two are needed"},
 		{"400,1,5\n500,2,5\n", 1, "3 columns where two are needed"},
 		{"0.4,1\n0.5,1\n", 1, "between 100 and 100000 nm"},
 		{"400,0\n500,0\n", 0, "zero at every wavelength"},

@@ -124,3 +124,10 @@ func TestManyProblemsAreCounted(t *testing.T) {
 	assert.Len(t, l.First(), 100)
 	assert.Equal(t, l[:7], l[:7].First())
 }
+
+// A word that begins or ends another is taken for it where nothing is nearer.
+func TestNearestByItsBeginningOrEnd(t *testing.T) {
+	for word, want := range map[string]string{"points": "points_per_day", "white": "warm white", "royal blue": "blue", "per": ""} {
+		assert.Equal(t, want, Nearest(word, []string{"range", "points_per_day", "warm white", "blue"}), word)
+	}
+}

@@ -9,7 +9,8 @@ import (
 // the first among equals, and "" when none is near (more than a third of its
 // letters, at least one, would have to change). An edit is a letter put in, left
 // out or changed, or two neighbours swapped (Damerau 1964, CACM 7, 171). Case and
-// the difference between - and _ do not count.
+// the difference between - and _ do not count. Where none is near, it is the first that the
+// word of five letters or more begins or ends, or that begins or ends the word.
 func Nearest(word string, words []string) string {
 	best, least := "", 1<<30
 	for _, w := range words {
@@ -19,6 +20,17 @@ func Nearest(word string, words []string) string {
 		}
 		if d := distance(fold(word), fold(w)); d < least && d <= allowed && d < len([]rune(w)) {
 			best, least = w, d
+		}
+	}
+	if best == "" && len(word) >= 5 {
+		for _, w := range words { // one that begins or ends with the word, or the other way round
+			long, short := string(fold(w)), string(fold(word))
+			if len(long) < len(short) {
+				long, short = short, long
+			}
+			if len(short) >= 4 && (strings.HasPrefix(long, short) || strings.HasSuffix(long, short)) {
+				return w
+			}
 		}
 	}
 	return best
