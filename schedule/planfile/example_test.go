@@ -15,5 +15,5 @@ func ExampleLoad() {
 	fmt.Println(problems[0].What)
 	// Output:
 	// One lamp over a small tank 2 3 false
-	// unknown key "tonk"
+	// the key "name" is missing
 }
