@@ -12,6 +12,13 @@ const tight = 5e-3
 // mostRounds bounds how often samples are added; nearly always two rounds do.
 const mostRounds = 100
 
+// rough is how many levels the least departure is closed in on to where a closer grid
+// follows, and passes how often one is laid about the points found.
+const (
+	rough  = 3
+	passes = 4
+)
+
 // Rungs tried at a station, and places at which the ring is opened.
 const (
 	allRungs  = 62
@@ -50,16 +57,31 @@ func levelOf(departure float64) int {
 	return max(0, int(math.Ceil(math.Log(departure/finest)/math.Log(1+tight)-1e-9)))
 }
 
+// likely is a departure from which on a way is looked for: the bound, or what a level part
+// is off the nearest rung. It is no bound, since ramps may do better.
+func (a target) likely(r *ladder, bound float64) float64 {
+	for i := 1; i < len(a.breaks); i++ {
+		y := a.At(a.breaks[i-1])
+		if !a.level(a.breaks[i-1], a.breaks[i]) || y <= a.floor {
+			continue
+		}
+		c, _ := r.response.Command(y)
+		n := min(int((c-r.foot)/r.step), r.top-1)
+		bound = max(bound, min(math.Abs(y-r.light(max(n, 0))), math.Abs(y-r.light(n+1))))
+	}
+	return max(bound, finest)
+}
+
 // bracket is the least level with a way, looked for from a guess on.
 func (g *grid) bracket(most, guess int) (got solution, at int) {
 	low, high := -1, guess // none at low, at high there is one
-	for by := 4; ; by *= 2 {
+	for by := 8; ; by *= 2 {
 		if got = g.within(level(high), most); got.vertices != nil {
 			break
 		}
 		low, high = high, high+by
 	}
-	for by := 1; low < 0 && high > 0; by *= 2 {
+	for by := g.near; low < 0 && high > 0; by *= 2 {
 		try := max(high-by, 0)
 		next := g.within(level(try), most)
 		if next.vertices == nil {
@@ -68,7 +90,7 @@ func (g *grid) bracket(most, guess int) (got solution, at int) {
 		}
 		got, high = next, try
 	}
-	for high > low+1 {
+	for high > low+g.near {
 		try := (low + high) / 2
 		if next := g.within(level(try), most); next.vertices != nil {
 			got, high = next, try

@@ -17,16 +17,16 @@ func (g *grid) bound(points int) float64 {
 		}
 		return at > end && pieces <= points+1
 	}
-	low, high := -1, levelOf(1)
+	if enough(level(0)) {
+		return 0
+	}
+	low, high := 0, levelOf(1)
 	for high > low+1 {
 		if mid := (low + high) / 2; enough(level(mid)) {
 			high = mid
 		} else {
 			low = mid
 		}
-	}
-	if low < 0 {
-		return 0
 	}
 	return level(low)
 }
@@ -46,7 +46,10 @@ func (g *grid) passes(i, end int) int {
 	}
 	// the steepest and the least steep line through all intervals so far (O'Rourke 1981,
 	// Commun. ACM 24, 574): each goes through one of their ends
-	type line struct{ t, c, slope float64 }
+	type line struct {
+		t, c, slope float64
+		rest        int // the sample that it rests on: no later line rests on an earlier one
+	}
 	var up, down line
 	for k := i + 1; k <= end; k++ {
 		t, low, high := g.t[k], g.cl[k], g.cu[k]
@@ -57,15 +60,19 @@ func (g *grid) passes(i, end int) int {
 			return k
 		}
 		if k == i+1 || up.c+up.slope*(t-up.t) > high {
-			up = line{t, high, math.Inf(1)}
-			for m := i; m < k; m++ {
-				up.slope = min(up.slope, (high-g.cl[m])/(t-g.t[m]))
+			up = line{t, high, math.Inf(1), max(up.rest, i)}
+			for m := up.rest; m < k; m++ {
+				if s := (high - g.cl[m]) / (t - g.t[m]); s <= up.slope {
+					up.slope, up.rest = s, m
+				}
 			}
 		}
 		if k == i+1 || down.c+down.slope*(t-down.t) < low {
-			down = line{t, low, math.Inf(-1)}
-			for m := i; m < k; m++ {
-				down.slope = max(down.slope, (low-g.cu[m])/(t-g.t[m]))
+			down = line{t, low, math.Inf(-1), max(down.rest, i)}
+			for m := down.rest; m < k; m++ {
+				if s := (low - g.cu[m]) / (t - g.t[m]); s >= down.slope {
+					down.slope, down.rest = s, m
+				}
 			}
 		}
 	}

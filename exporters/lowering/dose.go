@@ -42,7 +42,10 @@ func (g *grid) keepDose(s solution, keep window) solution {
 	least := s.departure
 	best, bestOff := s, keep.off(g.dose(s.vertices))
 	try := func(times float64) (kept bool) {
-		for _, from := range [][]vertex{best.vertices, nil} {
+		for k, from := range [][]vertex{best.vertices, nil} {
+			if k == 1 && times == 1 {
+				break // that is the way in hand
+			}
 			if from == nil {
 				from = g.within(least*times, g.limits.MaxPoints).vertices
 			}
@@ -69,7 +72,7 @@ func (g *grid) keepDose(s solution, keep window) solution {
 		if !try(times) {
 			continue
 		}
-		for low, high := room[max(k-1, 0)], times; high > low*(1+closer); { // as little as will do
+		for low, high := room[max(k-1, 0)], times; high > low*(1+closer) && g.near == 1; { // as little as will do
 			if mid := math.Sqrt(low * high); try(mid) {
 				high = mid
 			} else {
@@ -95,7 +98,7 @@ func (g *grid) settle(vs []vertex, keep window) (best []vertex, off float64) {
 				continue
 			}
 		}
-		if pass%2 == 1 {
+		if pass%2 == 1 || g.night >= 0 {
 			stride /= 2
 		}
 	}
@@ -112,7 +115,7 @@ func (g *grid) about(vs []vertex, stride, pass int, keep window, off float64) []
 	}
 	var layers [][]vertex
 	for _, v := range g.inOrder(s, vs) {
-		layers = append(layers, g.near(v, stride))
+		layers = append(layers, g.beside(v, stride))
 	}
 	if len(layers) == 0 {
 		return nil
@@ -147,9 +150,9 @@ func (g *grid) inOrder(s start, vs []vertex) []vertex {
 	return out
 }
 
-// near is places about a point: stations up to two strides away, and rungs that are in
+// beside is places about a point: stations up to two strides away, and rungs that are in
 // the tube there up to as many of theirs.
-func (g *grid) near(v vertex, stride int) []vertex {
+func (g *grid) beside(v vertex, stride int) []vertex {
 	var out []vertex
 	r := g.rungs
 	up := max(1, r.top*stride/800)

@@ -16,6 +16,7 @@ type grid struct {
 	rungs  *ladder
 	limits Limits
 	apart  float64 // s: between stations
+	near   int     // levels to which the least departure is closed in on
 
 	n       int
 	t       []float64 // 2n times, the second half a day later
@@ -29,7 +30,7 @@ type grid struct {
 	pl, pu []float64 // 2n: and just after
 	nodes  []nodes   // 2n: rungs of each station within the departure in hand
 
-	seen   []uint64 // 2n: rungs reached by the search in hand
+	open   []uint64 // 2n: rungs that a move may go to: those not reached by the search in hand
 	parent []int32  // 2n × 64
 	queue  []int32
 }
@@ -37,15 +38,15 @@ type grid struct {
 // Samples between breaks of the target where it is not level, a minute apart or more;
 // further ones are added where a solution is found to depart by more between samples
 // than at them.
-const samples = 96
+const samples = 32
 
 // small is a time step, in s, from which on every time is tried as it is.
 const small = 1800
 
 // newGrid is the day with points at multiples of a spacing, and at all times of the
 // controller next to breaks of the target.
-func newGrid(a target, r *ladder, l Limits, spacing float64) *grid {
-	g := &grid{asked: a, rungs: r, limits: l, apart: spacing}
+func newGrid(a target, r *ladder, l Limits, spacing float64, near int) *grid {
+	g := &grid{asked: a, rungs: r, limits: l, apart: spacing, near: near}
 	var out []float64
 	for i := 0; float64(i)*spacing < curve.Day-1e-6; i++ {
 		if t := float64(i) * spacing; g.exact() || a.worthwhile(t, spacing) {
@@ -59,13 +60,13 @@ func newGrid(a target, r *ladder, l Limits, spacing float64) *grid {
 	return g
 }
 
-// closer is the grid about a way: points a finer spacing apart, as far from its points as
-// one step of this grid.
-func (g *grid) closer(vs []vertex, spacing float64) *grid {
-	f := &grid{asked: g.asked, rungs: g.rungs, limits: g.limits, apart: spacing}
+// closer is the grid about some points: a finer spacing apart, as far from them as one
+// step of this grid.
+func (g *grid) closer(points []port.Point, spacing float64) *grid {
+	f := &grid{asked: g.asked, rungs: g.rungs, limits: g.limits, apart: spacing, near: 1}
 	var out []float64
-	for _, v := range vs {
-		out = append(out, f.next(g.t[v.i%g.n], math.Ceil(g.apart/spacing), spacing)...)
+	for _, p := range points {
+		out = append(out, f.next(p.Time, math.Ceil(g.apart/spacing), spacing)...)
 	}
 	for _, b := range g.asked.breaks {
 		out = append(out, f.next(b, 2, g.limits.TimeStep)...)
@@ -151,7 +152,7 @@ func (g *grid) lay(stations, more []float64) {
 	}
 	g.cl, g.cu = make([]float64, 2*n), make([]float64, 2*n)
 	g.pl, g.pu = make([]float64, 2*n), make([]float64, 2*n)
-	g.nodes, g.seen = make([]nodes, 2*n), make([]uint64, 2*n)
+	g.nodes, g.open = make([]nodes, 2*n), make([]uint64, 2*n)
 	g.parent = make([]int32, 2*n*64)
 }
 
@@ -191,23 +192,6 @@ func (x nodes) rung(bit int) int {
 		return 0
 	}
 	return x.base + bit*x.stride
-}
-
-// bit is the bit of a rung, or -1.
-func (x nodes) bit(rung int, dark bool) int {
-	b := darkBit
-	if rung > 0 || !dark {
-		if rung < x.base || (rung-x.base)%x.stride != 0 {
-			return -1
-		}
-		if b = (rung - x.base) / x.stride; b >= darkBit {
-			return -1
-		}
-	}
-	if x.full>>b&1 == 0 {
-		return -1
-	}
-	return b
 }
 
 // tube sets the commands that keep within a departure, and the rungs between

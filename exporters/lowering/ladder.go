@@ -19,6 +19,7 @@ type ladder struct {
 	lit       int     // first rung above the dark ones; rungs between 0 and lit are not used
 	edge      float64 // command at which the lamp comes on with a jump; with none, the foot
 	edgeLight float64 // light there
+	full      float64 // what the response gives at the highest
 	cliff     bool    // dark and lit are a jump apart: commands between them are only passed through
 
 	lights []float64 // of the first rungs, worked out beforehand
@@ -27,6 +28,7 @@ type ladder struct {
 func newLadder(l Limits) *ladder {
 	r := &ladder{response: l.Response, lamp: l.lamp(), foot: l.Range[0], step: l.Step, edge: l.Range[0]}
 	r.top = max(0, int(math.Floor((l.Range[1]-l.Range[0])/l.Step+1e-6)))
+	r.full = r.response.Fraction(r.command(r.top))
 	for rung := range min(r.top+1, 1024) {
 		r.lights = append(r.lights, r.lamp.Light(r.command(rung)))
 	}
@@ -76,15 +78,15 @@ func (r *ladder) span(lo, hi float64) (low, high float64) {
 	ceiling := r.command(r.top)
 	low = r.foot
 	if lo > 0 {
-		low, _ = r.response.Command(lo)
-		if r.response.Fraction(low) < lo-1e-12 {
+		var there bool
+		if low, there = r.response.Command(lo); !there && r.response.Fraction(low) < lo-1e-12 {
 			low = ceiling + r.step // nothing is that bright
 		}
 	}
 	switch {
 	case hi < 0 || !r.dark && hi < r.edgeLight-1e-12:
 		return low, r.foot - r.step
-	case hi >= r.response.Fraction(ceiling):
+	case hi >= r.full:
 		high = ceiling
 	case r.dark && hi < r.edgeLight:
 		return low - hair, r.edge - r.below()

@@ -101,17 +101,27 @@ func nearest(a target, r *ladder, l Limits) answer {
 	step := l.TimeStep
 	fine := max(1, math.Floor(60/step+1e-9)) * step
 	wide := max(1, math.Floor(a.lit()/float64(min(l.MaxPoints, 1000))/fine/24)) * fine
-	g := newGrid(a, r, l, wide)
+	near := 1
+	if wide > fine {
+		near = rough
+	}
+	g := newGrid(a, r, l, wide, near)
 	if g.exact() {
-		g = newGrid(a, r, l, step)
+		g = newGrid(a, r, l, step, 1)
 	}
 	low, keep := g.bound(l.MaxPoints), g.kept()
-	best := g.solve(keep, low)
-	if wide > fine && !g.exact() {
-		f := g.closer(best.way, fine)
-		if next := f.solve(keep, max(low, 0)); next.off < best.off || next.off == best.off && next.got.High <= best.got.High {
-			best = next
+	if g.exact() {
+		if best, ok := g.closeIn(keep, low); ok {
+			return best
 		}
+	}
+	best, at := g.solve(keep, levelOf(a.likely(r, low)))
+	for pass := 0; wide > fine && pass < passes; pass++ {
+		next, on := g.closer(best.points, fine).solve(keep, at)
+		if next.off > best.off || next.off == best.off && next.got.High >= best.got.High {
+			break
+		}
+		best, at = next, on
 	}
 	if !best.proven {
 		best.lower = low
@@ -120,15 +130,11 @@ func nearest(a target, r *ladder, l Limits) answer {
 	return best
 }
 
-// solve is the best points found on a grid.
-func (g *grid) solve(keep window, low float64) answer {
-	if g.exact() {
-		if best, ok := g.closeIn(keep, low); ok {
-			return best
-		}
-	}
-	s, _ := g.best(g.limits.MaxPoints, levelOf(max(low, finest)))
-	return g.judge(g.keepDose(s, keep).vertices, keep)
+// solve is the best points found on a grid, and the level without regard to the dose,
+// looked for from a guess on.
+func (g *grid) solve(keep window, guess int) (answer, int) {
+	s, at := g.best(g.limits.MaxPoints, guess)
+	return g.judge(g.keepDose(s, keep).vertices, keep), at
 }
 
 // report plays the points and compares.

@@ -20,7 +20,9 @@ type start struct {
 // narrows as the line's slope is hemmed in by the samples passed, so each point is
 // expanded once and each step costs the same.
 func (g *grid) fewest(s start, most int) []vertex {
-	clear(g.seen)
+	for k := range g.open {
+		g.open[k] = g.nodes[k].full
+	}
 	g.queue = g.queue[:0]
 	if !g.leaves(s.i, g.rungs.command(s.rung)) {
 		return nil
@@ -78,17 +80,15 @@ func (g *grid) expand(v vertex, id int32, s start) (arrived bool) {
 			arrived = low <= home && home <= high && g.may(v, dark, g.t[k]) || g.limits.Hold && s.point
 			return
 		}
-		if g.station[k] && g.nodes[k].full&^g.seen[k] != 0 {
-			g.reach(k, g.mask(v, k, low, high), id)
-		}
+		g.reach(k, g.mask(v, k, low, high), id)
 	})
 	return arrived
 }
 
 // reach notes the rungs of a station that are reached for the first time.
 func (g *grid) reach(i int, rungs uint64, parent int32) {
-	fresh := rungs &^ g.seen[i]
-	g.seen[i] |= fresh
+	fresh := rungs & g.open[i]
+	g.open[i] &^= fresh
 	for b := fresh; b != 0; b &= b - 1 {
 		id := int32(i*64 + bits.TrailingZeros64(b))
 		g.queue = append(g.queue, id)
@@ -99,31 +99,41 @@ func (g *grid) reach(i int, rungs uint64, parent int32) {
 // walk visits the samples that one move from a point can go to, up to the end, with the
 // commands it can have there: low to high. Of a held track that is the command itself.
 func (g *grid) walk(v vertex, end int, visit func(k int, low, high float64)) {
+	if v.i >= end {
+		return
+	}
 	command := g.rungs.command(v.rung)
+	cl, cu := g.cl[:end+1], g.cu[:end+1]
 	if g.limits.Hold {
-		for k := v.i + 1; k <= end && g.cl[k] <= command && command <= g.cu[k]; k++ {
-			visit(k, command, command)
-			if !g.leaves(k, command) {
+		pl, pu := g.pl[:end+1], g.pu[:end+1]
+		for k := v.i + 1; k < len(cl) && cl[k] <= command && command <= cu[k]; k++ {
+			if k == end || g.open[k] != 0 {
+				visit(k, command, command)
+			}
+			if command < pl[k] || command > pu[k] {
 				return
 			}
 		}
 		return
 	}
 	least, most := -steep, steep // slopes that pass all samples so far
-	start := g.t[v.i]
-	for k := v.i + 1; k <= end; k++ {
-		dt := g.t[k] - start
+	ts := g.t[:end+1]
+	start := ts[v.i]
+	for k := v.i + 1; k < len(cl); k++ {
+		dt := ts[k] - start
 		low, high := command+least*dt, command+most*dt
-		if cl := g.cl[k]; cl > low {
+		if cl := cl[k]; cl > low {
 			low, least = cl, (cl-command)/dt
 		}
-		if cu := g.cu[k]; cu < high {
+		if cu := cu[k]; cu < high {
 			high, most = cu, (cu-command)/dt
 		}
 		if low > high {
 			return
 		}
-		visit(k, low, high)
+		if g.open[k] != 0 || k == end {
+			visit(k, low, high)
+		}
 	}
 }
 

@@ -16,6 +16,8 @@ type web struct {
 	moves [][]move  // from each place
 	home  []float64 // dose of the move from each to the start a day later; NaN: none
 
+	layered bool // a way has one place in each layer: moves lead to places further on
+
 	lo, hi [][]float64 // by points left: the least and the greatest dose from each place home
 	failed map[state]bool
 	left   int // moves that may still be weighed
@@ -44,12 +46,17 @@ const (
 func (g *grid) weave(s start, layers [][]vertex) *web {
 	w := &web{grid: g, start: s, at: []vertex{s.vertex}}
 	first := []int{0}
+	clear(g.open)
 	for _, l := range layers {
+		for _, v := range l {
+			g.open[v.i] = 1
+		}
 		first = append(first, len(w.at))
 		w.at = append(w.at, l...)
 	}
 	first = append(first, len(w.at))
 	one := len(layers) == 1
+	w.layered = !one
 	for k := range len(layers) + 1 {
 		base, end := first[min(k+1, len(layers)+1)], first[min(k+2, len(layers)+1)]
 		if one {
@@ -108,15 +115,19 @@ func (w *web) doses(points int) (lo, hi float64) {
 	n := len(w.moves)
 	w.lo, w.hi = make([][]float64, points+1), make([][]float64, points+1)
 	for k := range w.lo {
+		if w.layered && k > 0 { // from each place there are as many points as layers left
+			w.lo[k], w.hi[k] = w.lo[0], w.hi[0]
+			continue
+		}
 		w.lo[k], w.hi[k] = make([]float64, n), make([]float64, n)
-		for u := range n {
+		for u := n - 1; u >= 0; u-- {
 			lo, hi := math.Inf(1), math.Inf(-1)
 			if h := w.home[u]; h == h {
 				lo, hi = h, h
 			}
-			if k > 0 {
+			if from := max(k-1, 0); k > 0 || w.layered {
 				for _, m := range w.moves[u] {
-					lo, hi = min(lo, m.dose+w.lo[k-1][m.to]), max(hi, m.dose+w.hi[k-1][m.to])
+					lo, hi = min(lo, m.dose+w.lo[from][m.to]), max(hi, m.dose+w.hi[from][m.to])
 				}
 			}
 			w.lo[k][u], w.hi[k][u] = lo, hi

@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"slices"
 )
 
 // maxCommand bounds the commands that a response may be given in.
@@ -79,19 +78,18 @@ func (r Response) Fraction(command float64) float64 {
 
 // find is the index of the piece that holds a command.
 func (r Response) find(command float64) int {
-	i, found := slices.BinarySearchFunc(r.pieces, command, func(p piece, c float64) int {
-		switch {
-		case p.from < c:
-			return -1
-		case p.from > c:
-			return 1
+	low, high := 0, len(r.pieces) // by hand: pieces are large, and it is asked for most of all
+	for low < high {
+		if mid := (low + high) / 2; r.pieces[mid].from < command {
+			low = mid + 1
+		} else {
+			high = mid
 		}
-		return 0
-	})
-	if found {
-		return i
 	}
-	return max(i-1, 0)
+	if low < len(r.pieces) && r.pieces[low].from == command {
+		return low
+	}
+	return max(low-1, 0)
 }
 
 // same says whether two fractions differ by rounding alone.
