@@ -29,7 +29,8 @@ outlets), sheets for people and a calendar of reminders into a folder, whole or 
 all. Without --to the day of --from (today) is written, open-ended. With --from and --to
 every date is written, across changes of summer time and steps of an acclimation.
 With --exact, ports with at most 3,000 times × commands a day get the best points that
-there are, proven; without it, and for others, the nearest found in a moment.`,
+there are, proven; without it those with at most 400 do, and for others the nearest is
+found in a moment.`,
 		Example: `  dayloom compile quay-street/plan.yaml -o out
   dayloom compile quay-street/plan.yaml -o out --from 2027-01-01 --to 2027-12-31`,
 		Args: exactly("PLAN"),

@@ -15,7 +15,7 @@ const mostRounds = 100
 // rough is how many levels the least departure is closed in on to where a closer grid
 // follows, and passes how often one is laid about the points found.
 const (
-	rough  = 3
+	rough  = 5
 	passes = 4
 )
 

@@ -37,7 +37,7 @@
 // departs by more between samples. No search is made below ε = 10⁻⁴.
 //
 // Times are tried some way apart first, a twenty-fourth of a move, and then all times
-// about the points found. The day is a ring: it is opened in a dark part; a held track
+// about the points found, again until that gains nothing. The day is a ring: it is opened in a dark part; a held track
 // without one anywhere, with every command; a ramp without one at points in a stretch
 // that no one line passes.
 //
@@ -47,12 +47,12 @@
 // a few places about it, and of the web of moves between these the least and the greatest
 // dose of every way home are known, so that a way with the dose is found, or known not to
 // be there, nearly at once. If none is, a point more is spent, and then as little more ε as
-// will do.
+// will do; where the ways are few all of them are looked through for a lesser ε.
 //
 // # Exactly
 //
-// With Limits.Exact and at most 3,000 times × commands the web is that of all times and
-// commands with any number of points up to the most allowed, and ε is closed in on to
+// With at most 400 times × commands, or Limits.Exact and at most 3,000, the web is that of
+// all times and commands with any number of points up to the most allowed, and ε is closed in on to
 // 10⁻⁶: no table is better. Result.Proven says so; else Result.Bound is what no table can
 // do without.
 //

@@ -81,6 +81,14 @@ func (g *grid) keepDose(s solution, keep window) solution {
 		}
 		break
 	}
+	for _, times := range []float64{1.03, 1.1, 1.25} { // all ways, where they are few
+		if g.near > 1 || g.night < 0 || least*times >= best.departure {
+			break
+		}
+		if vs, _ := g.whole(least*times, keep, handy); vs != nil {
+			return solution{vs, least * times, s.lower}
+		}
+	}
 	return best
 }
 
@@ -89,7 +97,7 @@ func (g *grid) keepDose(s solution, keep window) solution {
 // narrow ones. It says how far off the dose is in the end; infinite: no way was found.
 func (g *grid) settle(vs []vertex, keep window) (best []vertex, off float64) {
 	off = math.Inf(1)
-	stride := max(1, 2*g.n/max(1, 16*len(vs)))
+	stride := max(1, 4*g.n/max(1, 16*len(vs)))
 	for pass := 0; pass < 40 && off > 0 && stride > 0 && len(vs) > 0; pass++ {
 		next := g.about(vs, stride, pass, keep, min(off, curve.Day))
 		if next != nil {

@@ -38,7 +38,7 @@ type grid struct {
 // Samples between breaks of the target where it is not level, a minute apart or more;
 // further ones are added where a solution is found to depart by more between samples
 // than at them.
-const samples = 32
+const samples = 48
 
 // small is a time step, in s, from which on every time is tried as it is.
 const small = 1800

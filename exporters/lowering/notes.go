@@ -10,6 +10,7 @@ const (
 	AboveFull  Kind = iota // the curve asks for more than the port's most
 	DoseOff                // the dose is off by more than the tolerance
 	FewPoints              // the points allowed are too few to follow the curve well
+	TooMany                // all ways were asked for and are too many
 	Unplayable             // the points could not be played: a fault of this program
 )
 
@@ -39,6 +40,9 @@ func notes(r Result, a target, l Limits) []Note {
 		}
 		say(DoseOff, fmt.Sprintf("%+.1f %%, %s", share, how), "the day's light differs by %+.1f %% from the plan: %.0f s of full output for %.0f s, %s",
 			share, r.DoseDelivered, r.DoseAsked, how)
+	}
+	if n := l.choices(newLadder(l)); l.Exact && n > ExactSize {
+		say(TooMany, "not all points were tried, though that was asked for: the times and commands of this port, one times the other, are %.0f, and up to %d are few enough", n, ExactSize)
 	}
 	if r.Greatest > plain && len(r.Points) >= l.MaxPoints-1 {
 		how := fmt.Sprintf("the nearest found; no table can be nearer than %.2g %%", 100*r.Bound)

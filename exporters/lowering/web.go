@@ -140,7 +140,7 @@ func (w *web) doses(points int) (lo, hi float64) {
 // none is found, and then whether there is none.
 func (w *web) find(lo, hi float64) (way []int32, sure bool) {
 	w.failed, w.left = map[state]bool{}, impatience
-	if w.exact() {
+	if w.limits.Exact && w.exact() {
 		w.left = patience
 	}
 	if way, ok := w.onward(0, len(w.lo)-1, 0, lo, hi); ok {

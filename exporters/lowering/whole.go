@@ -8,13 +8,19 @@ import (
 )
 
 // ExactSize is how many times and commands, one times the other, are few enough for
-// Limits.Exact.
-const ExactSize = 3000
+// Limits.Exact, and unasked how many are few enough to try all ways without being asked to.
+const (
+	ExactSize = 3000
+	unasked   = 400
+)
+
+// choices is how many times and commands there are, one times the other.
+func (l Limits) choices(r *ladder) float64 { return math.Round(86400/l.TimeStep) * float64(r.top+1) }
 
 // exact says whether all times and commands are few enough to try all ways.
 func (g *grid) exact() bool {
-	times := math.Round(86400 / g.limits.TimeStep)
-	return g.limits.Exact && times*float64(g.rungs.top+1) <= ExactSize
+	n := g.limits.choices(g.rungs)
+	return n <= unasked || g.limits.Exact && n <= ExactSize
 }
 
 // places is where points may stand in the day after a start, in the tube in hand.
@@ -44,9 +50,13 @@ func (g *grid) places(s start) (out []vertex) {
 	return out
 }
 
+// handy is how many pairs of places a web of all ways may have where it is only a help.
+const handy = 1_600_000
+
 // whole is a way within a departure that keeps the dose, of all that there are on the
-// grid; nil when none was found, and then whether there is none.
-func (g *grid) whole(departure float64, keep window) (vs []vertex, sure bool) {
+// grid; nil when none was found, or there are more pairs of places than so many, and then
+// whether there is none.
+func (g *grid) whole(departure float64, keep window, pairs int) (vs []vertex, sure bool) {
 	g.tube(departure, g.most())
 	sure = true
 	most := fewStarts
@@ -59,6 +69,9 @@ func (g *grid) whole(departure float64, keep window) (vs []vertex, sure bool) {
 			points--
 		}
 		places := g.places(s)
+		if len(places)*len(places) > pairs {
+			return nil, false
+		}
 		points = min(points, len(places))
 		w := g.weave(s, [][]vertex{places})
 		if lo, hi := w.doses(points); lo > keep.hi || hi < keep.lo {
@@ -87,7 +100,7 @@ type answer struct {
 // to the width of a bracket, above a departure that is too little; with the dose as near
 // as it can be where no way keeps it.
 func (g *grid) closeIn(keep window, low float64) (best answer, ok bool) {
-	vs, sure := g.whole(2, keep)
+	vs, sure := g.whole(2, keep, math.MaxInt)
 	if vs == nil {
 		if keep, vs = g.widen(keep); vs == nil {
 			return best, false
@@ -97,7 +110,7 @@ func (g *grid) closeIn(keep window, low float64) (best answer, ok bool) {
 	rounds := 0
 	for best.got.High > low+2*departure.Width {
 		try := (low + best.got.Low) / 2
-		vs, known := g.whole(try, keep)
+		vs, known := g.whole(try, keep, math.MaxInt)
 		if vs == nil {
 			sure = sure && known
 			low = try
@@ -127,7 +140,7 @@ func (g *grid) widen(keep window) (window, []vertex) {
 	var best []vertex
 	for high > low+1e-3 {
 		mid := (low + high) / 2
-		if vs, _ := g.whole(2, wider(mid)); vs != nil {
+		if vs, _ := g.whole(2, wider(mid), math.MaxInt); vs != nil {
 			best, high = vs, min(mid, keep.off(g.dose(vs)))
 		} else {
 			low = mid
