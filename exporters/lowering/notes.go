@@ -42,7 +42,7 @@ func notes(r Result, a target, l Limits) []Note {
 			share, r.DoseDelivered, r.DoseAsked, how)
 	}
 	if n := l.choices(newLadder(l)); l.Exact && n > ExactSize {
-		say(TooMany, "not all points were tried, though that was asked for: the times and commands of this port, one times the other, are %.0f, and up to %d are few enough", n, ExactSize)
+		say(TooMany, fmt.Sprintf("%.0f of up to %d", n, ExactSize), "not all points were tried, though that was asked for: the times and commands of this port, one times the other, are %.0f, and up to %d are few enough", n, ExactSize)
 	}
 	if r.Greatest > plain && len(r.Points) >= l.MaxPoints-1 {
 		how := fmt.Sprintf("the nearest found; no table can be nearer than %.2g %%", 100*r.Bound)

@@ -164,6 +164,7 @@ var groups = map[lowering.Kind]string{
 	lowering.AboveFull:  "ports are asked for more than they can give, and stay at their most",
 	lowering.DoseOff:    "ports differ from the plan in the day's light, the nearest found within their limits",
 	lowering.FewPoints:  "ports have too few points to follow the plan closely; their level differs from it by up to this much of full output",
+	lowering.TooMany:    "ports have too many times × commands for all points to be tried; the nearest found are written",
 	lowering.Unplayable: "ports have points that cannot be played",
 }
 
