@@ -30,7 +30,7 @@ func (j *job) met(d dated, date plan.Date) bool {
 	if j.offColour {
 		return false
 	}
-	if on := j.book.On(date); on.Rule == nil && reflect.DeepEqual(on.Day, day.Change{}) {
+	if on := j.book.On(date); on.Rule == nil && len(on.Racks) == 0 && reflect.DeepEqual(on.Day, day.Change{}) {
 		return d.result.AllMet()
 	}
 	for _, places := range [][]dose.Place{d.result.Corals, d.result.Areas} {

@@ -100,14 +100,15 @@ func NewCourse(p *plan.Plan, f light.Field, g *acclimate.Programme, from, to pla
 	for d := from; !to.Before(d); d = d.AddDays(1) {
 		dated := book.On(d)
 		_, here := dated.Moved(p, f)
-		built := day.Build(p, d, dated.Day)
+		built := day.Build(p, d, dated.Day).Split(here.Spans())
+		here, age := here.Spread(dated.Age)
 		for i, l := range at {
 			v := math.NaN()
 			switch {
 			case i >= len(p.Corals):
-				v = light.DLI(light.Full(here.Areas[i-len(p.Corals)].Mean, dated.Age), built.Doses())
+				v = light.DLI(light.Full(here.Areas[i-len(p.Corals)].Mean, age), built.Doses())
 			case present(p, i, d):
-				v = light.DLI(light.Full(here.Corals[i], dated.Age), built.Doses())
+				v = light.DLI(light.Full(here.Corals[i], age), built.Doses())
 			}
 			l.DLI = append(l.DLI, v)
 		}

@@ -71,19 +71,24 @@ func (c Coral) Kept() bool { return !c.Off() && !c.BandIsOff() && !c.MoonIsOff()
 
 // coral is what one coral gets over the day: moments are the light of every channel where
 // it may be greatest.
-func (pl player) coral(p *plan.Plan, c plan.Coral, a Asked, i int, got []channelPlay, moments [][]float64) Coral {
+func (pl player) coral(p *plan.Plan, c plan.Coral, a Asked, i int, got []channelPlay, spans [][2]float64, moments [][]float64) Coral {
 	out := Coral{Name: c.Name, Zone: c.Zone, Violet: math.NaN()}
 	cells := a.Field.Corals[i]
 	full, delivered := light.Full(cells, a.Age), make([]float64, len(cells))
+	n := len(got)
 	passes := clock.Of(p.Clock).Stretches(a.Day.Date) // the seconds of the day that pass on its date
 	moonAsked, moon := make([]float64, len(cells)), make([]float64, len(cells))
 	for k := range cells {
-		delivered[k] = got[k].dose
+		delivered[k] += got[k%n].dose
+		if k >= n { // while a rack hangs elsewhere, and not where the plan has it
+			delivered[k] = pl.between(got[k%n], spans[k/n-1][0], spans[k/n-1][1])
+			delivered[k%n] -= delivered[k]
+		}
 		for _, s := range passes {
 			moonAsked[k] += a.Day.Channels[k].Moon.Integral(s[0], s[1])
 		}
 		for _, piece := range a.Day.Channels[k].Moon.Pieces() {
-			moon[k] += pl.between(got[k], piece.From, piece.To)
+			moon[k] += pl.between(got[k%n], piece.From, piece.To)
 		}
 	}
 	doses := a.Day.Doses()

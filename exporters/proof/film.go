@@ -133,10 +133,17 @@ func (pl player) between(c channelPlay, from, to float64) float64 {
 const looks = 4
 
 // moments is the light of every channel wherever it may be greatest: after and before
-// every break of the day, and in between.
-func (pl player) moments(got []channelPlay) (out [][]float64) {
+// every break of the day, and in between; in spans of the day as light of channels of their own (day.Split).
+func (pl player) moments(got []channelPlay, spans [][2]float64) (out [][]float64) {
 	for _, r := range pl.runs {
 		at := []float64{r.from, r.to}
+		for _, s := range spans {
+			for _, b := range s {
+				if b += r.from - r.day; b > r.from && b < r.to {
+					at = append(at, b)
+				}
+			}
+		}
 		for _, l := range pl.lamps[r.table] {
 			for _, b := range l.Breaks() {
 				if b > r.from && b < r.to {
@@ -148,14 +155,23 @@ func (pl player) moments(got []channelPlay) (out [][]float64) {
 		at = slices.Compact(at)
 		for i, b := range at[1:] {
 			a := at[i]
+			slot := within(spans, (a+b)/2-r.from+r.day)
+			put := func(y []float64) {
+				out = append(out, slices.Concat(make([]float64, slot*len(got)), y, make([]float64, (len(spans)-slot)*len(got))))
+			}
 			for n := range looks {
 				t := a + (b-a)*float64(n)/looks
-				out = append(out, lights(got, pl.lamps[r.table], func(l port.Played) float64 { return l.At(t) }))
+				put(lights(got, pl.lamps[r.table], func(l port.Played) float64 { return l.At(t) }))
 			}
-			out = append(out, lights(got, pl.lamps[r.table], func(l port.Played) float64 { return l.Before(b) }))
+			put(lights(got, pl.lamps[r.table], func(l port.Played) float64 { return l.Before(b) }))
 		}
 	}
 	return out
+}
+
+// within is the number of the span that a second of the day is in, from 1 on; 0: none.
+func within(spans [][2]float64, t float64) int {
+	return 1 + slices.IndexFunc(spans, func(s [2]float64) bool { return s[0] <= t && t < s[1] })
 }
 
 // lights is the mean light of each channel's outputs.

@@ -72,7 +72,7 @@ func Play(file timetable.File, p *plan.Plan, a Asked) (Result, error) {
 		return Result{}, err
 	}
 	res := pl.judge(p, a)
-	res.Levels = pl.moments(pl.channels(p))
+	res.Levels = pl.moments(pl.channels(p), nil)
 	return res, nil
 }
 
@@ -87,9 +87,12 @@ func (pl player) judge(p *plan.Plan, a Asked) Result {
 			res.Ports = append(res.Ports, pl.port(k, a, i))
 		}
 	}
-	moments := pl.moments(got)
+	spans := a.Field.Spans()
+	moments := pl.moments(got, spans)
+	a.Day = a.Day.Split(spans)
+	a.Field, a.Age = a.Field.Spread(a.Age)
 	for i, c := range p.Corals {
-		res.Corals = append(res.Corals, pl.coral(p, c, a, i, got, moments))
+		res.Corals = append(res.Corals, pl.coral(p, c, a, i, got, spans, moments))
 	}
 	return res
 }

@@ -153,8 +153,12 @@ func (r Compiled) Text(w io.Writer) error {
 	for _, b := range r.Played.beyond {
 		fmt.Fprintf(w, "\n%s\n", b)
 	}
-	if len(r.Played.Unfaithful) > 0 || !r.Met {
+	rises := r.Played.rises()
+	if len(rises) > 0 || len(r.Played.Unfaithful) > 0 || !r.Met {
 		fmt.Fprintln(w)
+	}
+	for _, rise := range rises {
+		fmt.Fprintln(w, rise)
 	}
 	return verdicts(w, r.Played.Differences, r.Faithful, r.Met)
 }

@@ -103,6 +103,16 @@ func (r Played) Table() table.Table {
 	return t
 }
 
+// rises says of each coral that rises too much when it does so most.
+func (r Played) rises() (out []string) {
+	for _, c := range r.Corals {
+		if c.DaysOver > 0 {
+			out = append(out, fmt.Sprintf("%s: its %s rises by %.0f %% on %s, %.4g %% is allowed", c.Name, c.RiseOf, 100*c.Rise, c.RiseOn, 100*c.RiseMax))
+		}
+	}
+	return out
+}
+
 // short is what rises, without its unit.
 func short(of string) string {
 	of, _, _ = strings.Cut(of, " ")

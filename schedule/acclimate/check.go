@@ -117,7 +117,9 @@ func sorted(dates []plan.Date) []plan.Date {
 // DLI that it comes from.
 func (g *Programme) Measures(d calendar.Dated) (out []Measure) {
 	_, f := d.Moved(g.p, g.f)
-	l := g.lit(d)
+	spans := f.Spans()
+	f, age := f.Spread(d.Age)
+	l := litBy(day.Build(g.p, d.Date, d.Day).Split(spans), age)
 	for c, cells := range f.Corals {
 		if from := g.CameFrom(c, d.Date); from > 0 {
 			out = append(out, OnlyDLI(from))

@@ -89,7 +89,7 @@ func (g *Programme) walk(t *Track, first int, start *stand, gain float64, before
 	exact, err := g.cells(places) // the grid is good to choose by; what is reported is the light at the very place
 	for k := range exact {
 		if k < len(events)-1 && (k > 0 || start == nil) && err == nil {
-			events[k].cells = scaledCells(exact[k], gain)
+			events[k].cells = light.Times(exact[k], gain)
 		}
 	}
 }
@@ -144,7 +144,7 @@ func (g *Programme) layers(t *Track, events []Event, start *stand, gain, width f
 			}
 			s := spot{place: p, cells: cells[i], cost: offTarget * off}
 			if gain != 1 {
-				s.cells = scaledCells(s.cells, gain)
+				s.cells = light.Times(s.cells, gain)
 			}
 			s.Measure = u.measure(s.cells, g.violet)
 			out[k] = append(out[k], s)

@@ -24,7 +24,7 @@ func (g *Programme) destination(coral int, gain float64) stand {
 	s := g.home(coral)
 	s.gain = gain
 	if gain != 1 {
-		s.cells = scaledCells(s.cells, gain)
+		s.cells = light.Times(s.cells, gain)
 	}
 	return s
 }

@@ -197,7 +197,7 @@ func (g *Programme) stepped(date plan.Date) (c calendar.Change) {
 func (g *Programme) stood(date plan.Date) (c calendar.Change) {
 	for coral := range g.p.Corals {
 		if s, ok := g.standing(coral, date); ok {
-			c.Moves = append(c.Moves, calendar.Move{Coral: coral, Zone: s.zone, Place: s.place, Cells: s.cells})
+			c.Moves = append(c.Moves, calendar.Move{Coral: coral, Zone: s.zone, Place: s.place, Gain: s.gain, Cells: s.cells})
 		}
 	}
 	return c

@@ -151,7 +151,7 @@ func (g *Programme) relocate(e journal.Entry, coral int, t *Track) {
 		}
 		k := e.PPFD * g.p.Meter.InWaterFactor / had
 		now.gain *= k
-		now.cells = scaledCells(was.cells, k)
+		now.cells = light.Times(was.cells, k)
 		g.Notes = append(g.Notes, fmt.Sprintf("%s: read %.0f on %s where %.0f was worked out; all its light counts %.2f times from then on", e.Coral, e.PPFD*g.p.Meter.InWaterFactor, e.Date, had, now.gain))
 	} else {
 		now.place = light.Place{X: e.To[0], Y: e.To[1], Depth: e.To[2]}

@@ -53,20 +53,6 @@ func (g *Programme) standing(coral int, date plan.Date) (stand, bool) {
 	return stand{from: e.Date, place: e.Place, zone: s.zone, cells: e.cells, gain: s.gain}, true
 }
 
-// scaledCells is light times a gain.
-func scaledCells(cells []light.Cell, gain float64) []light.Cell {
-	out := make([]light.Cell, len(cells))
-	for i, c := range cells {
-		out[i] = c
-		out[i].PPFD *= gain
-		out[i].Bands = make([]float64, len(c.Bands))
-		for k, b := range c.Bands {
-			out[i].Bands[k] = b * gain
-		}
-	}
-	return out
-}
-
 // lit is a day as places see it.
 type lit struct {
 	curves []curve.Curve
@@ -75,8 +61,11 @@ type lit struct {
 }
 
 func (g *Programme) lit(d calendar.Dated) *lit {
-	built := day.Build(g.p, d.Date, d.Day)
-	l := &lit{curves: built.Curves(), age: d.Age}
+	return litBy(day.Build(g.p, d.Date, d.Day), d.Age)
+}
+
+func litBy(built day.Day, age []float64) *lit {
+	l := &lit{curves: built.Curves(), age: age}
 	for _, c := range built.Channels {
 		l.dose = append(l.dose, c.DoseS)
 	}

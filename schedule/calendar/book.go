@@ -15,6 +15,7 @@ type Change struct {
 	Day   day.Change
 	Age   []float64 // share of new flux left in each channel; nil: all of it
 	Moves []Move
+	Racks []*plan.RackMove   // racks that hang elsewhere for a while
 	Rule  *plan.CalendarRule // the calendar rule that applies
 	Rules []string           // every rule that fits, the one that applies first, and why
 	Notes []string
@@ -25,6 +26,7 @@ type Move struct {
 	Coral int
 	Zone  int // into Plan.Zones
 	Place light.Place
+	Gain  float64      // by readings, of all its light; in Cells already
 	Cells []light.Cell // what each channel gives there at full output, new lamps
 }
 
@@ -78,7 +80,7 @@ func (b *Book) Rising(spans []Span) *Book {
 
 // On is the day of a date, with all layers.
 func (b *Book) On(date plan.Date) Dated {
-	return b.sum(date, append([]Layer{b.season, b.age, b.rule}, b.over...)...)
+	return b.sum(date, append([]Layer{b.season, b.age, b.rule, b.racks}, b.over...)...)
 }
 
 // Usual is the day of a date without calendar rules and the layers over them.
@@ -86,7 +88,7 @@ func (b *Book) Usual(date plan.Date) Dated { return b.sum(date, b.season, b.age)
 
 // Steady is the day of a date with all layers but the calendar rules.
 func (b *Book) Steady(date plan.Date) Dated {
-	return b.sum(date, append([]Layer{b.season, b.age}, b.over...)...)
+	return b.sum(date, append([]Layer{b.season, b.age, b.racks}, b.over...)...)
 }
 
 func (b *Book) sum(date plan.Date, layers ...Layer) Dated {
@@ -109,13 +111,19 @@ func (c Change) And(d Change) Change {
 	if d.Rule != nil {
 		c.Rule, c.Rules = d.Rule, d.Rules
 	}
+	c.Racks = append(c.Racks, d.Racks...)
 	c.Moves, c.Notes = append(c.Moves, d.Moves...), append(c.Notes, d.Notes...)
 	return c
 }
 
-// Moved is the plan and the field with the corals where they stand on the date;
-// p and f themselves when none has been moved.
+// Moved is the plan and the field with the corals where they stand on the date, and what they get
+// while racks hang elsewhere; p and f themselves when nothing has been moved.
 func (d Dated) Moved(p *plan.Plan, f light.Field) (*plan.Plan, light.Field) {
+	p, f = d.standing(p, f)
+	return p, d.beside(p, f)
+}
+
+func (d Dated) standing(p *plan.Plan, f light.Field) (*plan.Plan, light.Field) {
 	if len(d.Moves) == 0 {
 		return p, f
 	}

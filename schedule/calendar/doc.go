@@ -9,6 +9,7 @@
 //	season         the lit day follows the sun's
 //	age            what lamps have left of their flux; new ones are held back by steps
 //	rules          one calendar rule, the most particular
+//	racks          a rack that hangs elsewhere for a while: the light of its lamps, not the day played
 //	steps          acclimations that change the lamps        (package acclimate, from here on)
 //	places         corals that stand, or shine, other than the plan has it
 //	outage         the way back after the tank was dark

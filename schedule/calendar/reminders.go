@@ -32,6 +32,11 @@ func (b *Book) Reminders(from, to plan.Date) (out []Reminder) {
 			}
 		}
 	}
+	for _, m := range b.p.RackMoves {
+		if (Span{from, to}).Has(m.On) {
+			out = append(out, Reminder{m.On, parked(b.p, m), "The light of the day counts both places; the timetables stay as they are."})
+		}
+	}
 	slices.SortStableFunc(out, func(a, b Reminder) int { return -a.Date.DaysUntil(b.Date) })
 	return out
 }

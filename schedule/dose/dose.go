@@ -73,9 +73,14 @@ func (r Result) AllMet() bool {
 }
 
 // Of works out a day's light; age is what is left of each channel's flux (nil: all new).
+// Where lamps hang elsewhere for a while both positions count; Full and Sources are those of the plan's own.
 func Of(p *plan.Plan, f light.Field, d day.Day, age []float64) Result {
 	r := Result{Corals: make([]Place, len(p.Corals))}
+	n := len(d.Channels)
+	d = d.Split(f.Spans())
+	f, age = f.Spread(age)
 	s := newSum(d, age)
+	s.channels = n
 	each(len(p.Corals), func(i int) {
 		c := p.Corals[i]
 		pl := s.place(f.Corals[i], len(f.Bands))
@@ -107,6 +112,7 @@ func each(n int, work func(i int)) {
 type sum struct {
 	curves, moons []curve.Curve
 	dose, age     []float64
+	channels      int // in one position
 }
 
 func newSum(d day.Day, age []float64) sum {
@@ -125,8 +131,8 @@ func newSum(d day.Day, age []float64) sum {
 }
 
 func (s sum) place(cells []light.Cell, bands int) Place {
-	pl := Place{Full: light.Full(cells, s.age), Sources: make([]light.Source, len(cells))}
-	for i, c := range cells {
+	pl := Place{Full: light.Full(cells, s.age), Sources: make([]light.Source, s.channels)}
+	for i, c := range cells[:s.channels] {
 		pl.Sources[i] = c.Source
 	}
 	pl.DLI = light.DLI(pl.Full, s.dose)
@@ -141,16 +147,18 @@ func (s sum) place(cells []light.Cell, bands int) Place {
 		peak, _ := curve.Peak(s.curves, w)
 		pl.BandDLI, pl.BandPeak = append(pl.BandDLI, light.DLI(w, s.dose)), append(pl.BandPeak, peak)
 	}
+	pl.Full = pl.Full[:s.channels]
 	return pl
 }
 
-// deviation is the standard uncertainty of the DLI, mol m⁻² d⁻¹.
+// deviation is the standard uncertainty of the DLI, mol m⁻² d⁻¹. A channel is taken to be off by the same
+// wherever its lamps hang.
 func (s sum) deviation(cells []light.Cell, full []float64) float64 {
-	doses := make([]float64, len(cells))
+	doses := make([]float64, s.channels)
 	for i := range cells {
-		doses[i] = full[i] * s.dose[i] * 1e-6 // each channel's part of the sum
+		doses[i%s.channels] += full[i] * s.dose[i] * 1e-6 // each channel's part of the sum
 	}
-	return light.Deviation(cells, doses)
+	return light.Deviation(cells[:s.channels], doses)
 }
 
 // area judges a rectangle by its mean DLI and by the greatest PPFD of its points.

@@ -99,6 +99,7 @@ type Field struct {
 	Bands  []spectrum.Band
 	Corals [][]Cell // [coral][channel], as Plan.Corals and Plan.Channels
 	Areas  []Area   // zones with an area, in plan order
+	Asides []Aside  // by time, apart: stretches of the day with other light
 	lesson *lesson  // nil in a field that was not made by Survey
 }
 

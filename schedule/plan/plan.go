@@ -43,6 +43,7 @@ type Plan struct {
 	Acclimation []Acclimation
 	Calendar    []CalendarRule
 	Relamps     []Relamp
+	RackMoves   []RackMove // those of one rack do not overlap
 	Chores      []Chore
 	Tariff      Tariff
 	Season      *Season

@@ -13,6 +13,16 @@ type Rack struct {
 	Pos      Pos
 }
 
+// RackMove is a rack that hangs elsewhere for a while on one date.
+type RackMove struct {
+	Name     string
+	Rack     int
+	On       Date
+	From, To float64    // s of the day
+	By       [3]float64 // m along x and y, and up, from where the plan has it
+	Pos      Pos
+}
+
 // Moved is the plan with a rack moved by so much along x and y and raised, m. The plan itself stays.
 func (p *Plan) Moved(rack int, by [3]float64) *Plan {
 	q := *p

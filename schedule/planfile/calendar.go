@@ -14,6 +14,8 @@ func (r *reader) calendar(v source.Value) {
 		switch {
 		case item.Child("relamp").Given():
 			r.relamp(item)
+		case item.Child("rack").Given():
+			r.rackMove(item)
 		case item.Child("season").Given():
 			if f, ok := item.Fields("season"); ok {
 				r.season(f.Get("season"))
@@ -68,7 +70,7 @@ func (r *reader) season(v source.Value) {
 
 // rule reads which dates are other days than usual, and what they are like.
 func (r *reader) rule(v source.Value) {
-	f, ok := v.Fields("name", "days", "from", "to", "on", "scale", "day", "relamp", "season")
+	f, ok := v.Fields("name", "days", "from", "to", "on", "scale", "day", "relamp", "season", "rack")
 	if !ok {
 		return
 	}
