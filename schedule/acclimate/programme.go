@@ -143,7 +143,9 @@ func work(p *plan.Plan, f light.Field, opts Options) *Programme {
 			g.violet = i
 		}
 	}
-	g.book, g.Problems = calendar.New(p)
+	g.racked()
+	book, problems := calendar.New(g.p)
+	g.book, g.Problems = book, append(g.Problems, problems...)
 	g.queue()
 	for i := range g.Tracks {
 		g.settle(g.Tracks[i].Ends)

@@ -41,7 +41,7 @@ func (g *Programme) queue() {
 
 // enter lets a journal entry act.
 func (g *Programme) enter(e journal.Entry) {
-	if e.Do == journal.Note {
+	if e.Do == journal.Note || e.Do == journal.Aside {
 		return
 	}
 	if e.Do == journal.Outage {

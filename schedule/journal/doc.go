@@ -8,6 +8,7 @@
 //   - {date: 2027-03-01, coral: staghorn-b, do: moved, x: 40 cm, y: 30 cm, depth: 20 cm}
 //   - {date: 2027-03-02, coral: staghorn-b, do: reading 180}
 //   - {date: 2027-03-09, do: outage 3 days}
+//   - {date: 2027-03-09, rack: main, x: 60 cm, from: "14:00", to: "15:30", note: service}
 //   - {date: 2027-03-10, note: fed less}
 //   - {date: 2027-03-09, do: undo}
 //
@@ -18,6 +19,7 @@
 //	moved          from the date on it stands at x, y, depth, and in another zone if one is named
 //	reading n      its PPFD at the brightest moment of that day, µmol m⁻² s⁻¹, as the meter showed it
 //	outage n days  the tank was dark for the n days before the date; light is back on the date
+//	rack           it hung elsewhere (x, y, height) for a while: the light of that day counts both places
 //	undo           cancels the last entry above that is not cancelled yet, and has its date
 //	note           changes nothing
 //

@@ -25,7 +25,8 @@ const (
 	Moved
 	Reading
 	Outage
-	Undo // of the last entry above it that is not undone; on its date
+	Aside // a rack that hangs elsewhere for a while
+	Undo  // of the last entry above it that is not undone; on its date
 )
 
 // Entry is one entry of the journal.
@@ -37,6 +38,9 @@ type Entry struct {
 	To      [3]float64 // Moved: x, y, depth, m
 	Zone    string     // Moved: its zone from then on; "": as before
 	PPFD    float64    // Reading: µmol m⁻² s⁻¹ as read
+	Rack    string     // Aside
+	Hung    [3]float64 // Aside: x, y and height meanwhile, m; NaN: as before
+	Times   [2]float64 // Aside: from and to, s of the day
 	Remarks string
 	At      diag.Place
 }
@@ -54,6 +58,8 @@ func (e Entry) Words() string {
 		return "reading " + number(e.PPFD)
 	case Outage:
 		return "outage " + days(e.Days)
+	case Aside:
+		return "rack " + e.Rack
 	case Undo:
 		return "undo"
 	}
@@ -127,10 +133,14 @@ func (e Entry) check() error {
 		return errors.New("the entry has no date")
 	case e.Date.Year < 1900 || e.Date.Year > 2999:
 		return errors.New("the year of the date must be from 1900 to 2999")
-	case e.Coral == "" && e.Do != Outage && e.Do != Note && e.Do != Undo:
+	case e.Coral == "" && e.Do != Outage && e.Do != Note && e.Do != Undo && e.Do != Aside:
 		return fmt.Errorf("%q needs a coral", e.Words())
 	case e.Coral != "" && e.Do == Outage:
 		return errors.New("an outage is the whole tank's: leave the coral out")
+	case e.Coral != "" && e.Do == Aside:
+		return errors.New("a rack is not one coral's: leave the coral out")
+	case e.Do == Aside && !(e.Times[0] < e.Times[1]):
+		return errors.New("the rack is back before it is moved: to must be later than from, on the same day")
 	case e.Coral != "" && e.Do == Undo:
 		return errors.New("undo cancels the last entry, whoever it is about: leave the coral out")
 	case e.Do == Note && e.Remarks == "":

@@ -60,7 +60,7 @@ func TestErrorsSayWhereAndWhat(t *testing.T) {
 		{"- date: 2027-02-20\n  coral: a\n  do: moved\n  x: 40 cm\n  y: 30\n", `"30" has no unit`},
 		{"- date: 2027-02-20\n  coral: a\n  do: moved\n  x: 40 cm\n", `the key "y" is missing`},
 		{"- date: 2027-02-20\n  coral: a\n  do: hold 7 days\n  x: 40 cm\n", `4:3: x belongs to do: moved`},
-		{"- date: 2027-02-20\n  corral: a\n", `2:3: unknown key "corral"; allowed here: date, coral, do, x, y, depth, zone, note; did you mean "coral"?`},
+		{"- date: 2027-02-20\n  corral: a\n", `2:3: unknown key "corral"; allowed here: date, coral, do, x, y, depth, zone, note, rack, height, from, to; did you mean "coral"?`},
 		{"- date: 2027-02-20\n", `the entry says nothing`},
 		{"date: 2027-02-20\n", `a journal is a list of entries`},
 		{"- {date: 2027-02-20, do: undo}\n", `there is no entry above to undo`},

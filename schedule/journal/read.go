@@ -3,6 +3,7 @@ package journal
 import (
 	"bytes"
 	"fmt"
+	"math"
 	"strings"
 
 	"dayloom/schedule/diag"
@@ -63,7 +64,7 @@ func blank(data []byte) bool {
 }
 
 func entry(item source.Value) Entry {
-	f, ok := item.Fields("date", "coral", "do", "x", "y", "depth", "zone", "note")
+	f, ok := item.Fields("date", "coral", "do", "x", "y", "depth", "zone", "note", "rack", "height", "from", "to")
 	if !ok {
 		return Entry{}
 	}
@@ -75,6 +76,9 @@ func entry(item source.Value) Entry {
 			what, allowed, _ := strings.Cut(err.Error(), "; ")
 			v.Error(what, allowed, "")
 		}
+	}
+	if f.Has("rack") {
+		aside(f, &e)
 	}
 	e.At = item.Place()
 	if v := f.Need("date", "2027-02-20"); v.Given() {
@@ -100,6 +104,9 @@ func entry(item source.Value) Entry {
 	}
 	for i, key := range []string{"x", "y", "depth"} {
 		v := f.Get(key)
+		if e.Do == Aside && key != "depth" {
+			continue
+		}
 		if e.Do != Moved {
 			if v.Given() {
 				v.KeyError(fmt.Sprintf("%s belongs to do: moved", key), "remove it, or write do: moved", "")
@@ -116,4 +123,37 @@ func entry(item source.Value) Entry {
 		}
 	}
 	return e
+}
+
+// aside reads where a rack hangs for a while, and from when to when.
+func aside(f source.Fields, e *Entry) {
+	if do := f.Get("do"); do.Given() {
+		do.KeyError("do does not go with rack", "give one of them", "")
+		return
+	}
+	e.Do = Aside
+	e.Rack, _ = f.Get("rack").Text("the name of a rack of the plan")
+	for i, key := range []string{"x", "y", "height"} {
+		e.Hung[i] = math.NaN()
+		if v := f.Get(key); v.Given() {
+			e.Hung[i] = read(v, "write a length such as 40 cm", quantity.Length.Parse)
+		}
+	}
+	for i, key := range []string{"from", "to"} {
+		e.Times[i] = read(f.Need(key, "14:00"), `write a time such as "14:00"`, quantity.TimeOfDay)
+	}
+}
+
+// read is a quantity, NaN for what is bad.
+func read(v source.Value, allowed string, parse func(string) (float64, error)) float64 {
+	text, ok := v.Text(allowed)
+	if !ok {
+		return math.NaN()
+	}
+	x, err := parse(text)
+	if err != nil {
+		v.Error(err.Error(), "", "")
+		return math.NaN()
+	}
+	return x
 }

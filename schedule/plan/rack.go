@@ -1,6 +1,10 @@
 package plan
 
-import "slices"
+import (
+	"fmt"
+	"math"
+	"slices"
+)
 
 // Rack is a frame of lamps that hangs, is raised and slides as one.
 type Rack struct {
@@ -21,6 +25,41 @@ type RackMove struct {
 	From, To float64    // s of the day
 	By       [3]float64 // m along x and y, and up, from where the plan has it
 	Pos      Pos
+}
+
+// Parked is a move to where the rack hangs meanwhile: x, y and height, NaN for as before. What keeps it from being
+// so is why, and of which of the three; -1: of the move as a whole.
+func (p *Plan) Parked(m RackMove, to [3]float64) (out RackMove, why string, axis int) {
+	k, moves := p.Racks[m.Rack], false
+	for i, now := range []float64{k.At[0], k.At[1], k.Height} {
+		if math.IsNaN(to[i]) {
+			continue
+		}
+		m.By[i], moves = to[i]-now, true
+		switch {
+		case i == 2:
+		case k.Slide == nil || k.Along != i:
+			return m, fmt.Sprintf("%s does not slide along %s", k.Name, "xy"[i:i+1]), i
+		case to[i] < k.Slide[0]-1e-9 || to[i] > k.Slide[1]+1e-9:
+			return m, fmt.Sprintf("%s does not slide that far; from %.4g m to %.4g m", k.Name, k.Slide[0], k.Slide[1]), i
+		}
+	}
+	if !moves {
+		return m, "the rack is not moved: give x or y along its slide, or height", -1
+	}
+	for _, o := range p.RackMoves {
+		if o.Rack == m.Rack && o.On == m.On && o.From < m.To && m.From < o.To {
+			return m, fmt.Sprintf("%s is moved twice at the same time", k.Name), -1
+		}
+	}
+	for _, c := range k.Channels {
+		for _, e := range p.Moved(m.Rack, m.By).Channels[c].Emitters {
+			if min(e.Height, e.Height+e.Rise) <= 0 {
+				return m, fmt.Sprintf("at this height a lamp of %q hangs in the water", p.Channels[c].Name), 2
+			}
+		}
+	}
+	return m, "", 0
 }
 
 // Moved is the plan with a rack moved by so much along x and y and raised, m. The plan itself stays.

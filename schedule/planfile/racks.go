@@ -83,7 +83,7 @@ func (r *reader) rackMove(v source.Value) {
 	if !ok {
 		return
 	}
-	m := plan.RackMove{On: r.date(f.Need("on")), From: clockTime(f.Need("from")), To: clockTime(f.Need("to")), Pos: pos(v.Place())}
+	m := plan.RackMove{On: r.date(f.Need("on")), From: clockTime(f.Need("from", `"14:00"`)), To: clockTime(f.Need("to", `"15:30"`)), Pos: pos(v.Place())}
 	m.Name, _ = f.Get("name").Text("write a name such as service")
 	name, _ := f.Get("rack").Text("write the name of a rack")
 	m.Rack = slices.IndexFunc(r.plan.Racks, func(k plan.Rack) bool { return k.Name == name })
@@ -94,36 +94,15 @@ func (r *reader) rackMove(v source.Value) {
 		f.Get("rack").Error(fmt.Sprintf("no rack is called %q", name), "the name of one of racks", "")
 		return
 	}
-	k, moves := r.plan.Racks[m.Rack], false
-	for i, now := range []float64{k.At[0], k.At[1], k.Height} {
-		to := f.Get([]string{"x", "y", "height"}[i])
-		m.By[i] = numberOr(to, now) - now
-		moves = moves || to.Given()
-		if to.Given() && i < 2 && (k.Slide == nil || k.Along != i) {
-			to.KeyError(fmt.Sprintf("%s does not slide along %s", k.Name, to.Name()), "a rack moves along its slide, or to another height", "give it slide in the plan")
-		} else if to.Given() && i < 2 && !(now+m.By[i] >= k.Slide[0]-1e-9 && now+m.By[i] <= k.Slide[1]+1e-9) {
-			to.Error(fmt.Sprintf("%s does not slide that far", k.Name), fmt.Sprintf("from %s to %s", quantity.Length.Format(k.Slide[0]), quantity.Length.Format(k.Slide[1])), "")
-		}
-	}
-	if !moves {
-		v.Error("the rack is not moved", "give where it hangs meanwhile: x or y along its slide, or height", "")
-	}
-	for _, o := range r.plan.RackMoves {
-		if o.Rack == m.Rack && o.On == m.On && o.From < m.To && m.From < o.To {
-			v.Error(fmt.Sprintf("%s is moved by the entry of line %d at the same time", k.Name, o.Pos.Line), "one place at a time", "")
-		}
-	}
-	if r.errors() == 0 {
-		moved := r.plan.Moved(m.Rack, m.By)
-		for _, c := range k.Channels {
-			for _, e := range moved.Channels[c].Emitters {
-				if min(e.Height, e.Height+e.Rise) <= 0 {
-					f.Get("height").Error(fmt.Sprintf("at this height a lamp of %q hangs in the water", moved.Channels[c].Name), "rack and lamp together must be above the water", "")
-					return
-				}
-			}
-		}
-		r.plan.RackMoves = append(r.plan.RackMoves, m)
+	to := [3]float64{number(f.Get("x")), number(f.Get("y")), number(f.Get("height"))}
+	moved, why, axis := r.plan.Parked(m, to)
+	switch {
+	case why == "":
+		r.plan.RackMoves = append(r.plan.RackMoves, moved)
+	case axis < 0:
+		v.Error(why, "", "")
+	default:
+		f.Get([]string{"x", "y", "height"}[axis]).Error(why, "", "")
 	}
 }
 
