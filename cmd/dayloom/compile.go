@@ -113,7 +113,7 @@ func (w world) compile(j *job, spans []compile.Span, build func(*plan.Plan, []co
 		cost := math.Abs(j.cut.Greatest)
 		built.File.Cost = &cost
 	}
-	end := sheet.Ending{}
+	end := sheet.Ending{Corals: j.light}
 	if spans[0].To.IsZero() {
 		end.Notes = bundle.Open(j.plan, spans[0].From)
 	}
@@ -148,6 +148,19 @@ func (w world) compile(j *job, spans []compile.Span, build func(*plan.Plan, []co
 		return unmet()
 	}
 	return nil
+}
+
+// light is the DLI of each coral on a date, for sheets.
+func (j *job) light(date plan.Date) (out []sheet.Coral) {
+	d := j.on(date)
+	for i, c := range d.result.Corals {
+		dli := fmt.Sprintf("%.2f", c.DLI)
+		if j.programme.CameFrom(i, date) > 0 {
+			dli = "not here yet"
+		}
+		out = append(out, sheet.Coral{Name: c.Name, Zone: d.plan.Zones[c.Zone].Name, DLI: dli})
+	}
+	return out
 }
 
 // played reads back what was written and plays it on every date that it is judged on.

@@ -33,6 +33,8 @@ type page struct {
 	Ports                                []output
 	Times                                []string
 	Notes, Cautions                      []string
+	From                                 string
+	Corals                               []Coral
 }
 
 type output struct {
@@ -48,6 +50,9 @@ type point struct {
 	Time, Command, Light string
 }
 
+// Coral is what a coral gets on the first date of a table, as text.
+type Coral struct{ Name, Zone, DLI string } // mol m⁻² d⁻¹
+
 // pages takes a timetable apart: for each table, each of its controllers.
 func pages(f timetable.File, e Ending) ([]page, error) {
 	var out []page
@@ -59,7 +64,10 @@ func pages(f timetable.File, e Ending) ([]page, error) {
 			}
 		}
 		for _, c := range controllers {
-			pg := page{Plan: f.Plan, Hash: shortHash(f.PlanHash), Controller: c, Valid: e.valid(t), Clock: clockWords(f.Clock), Notes: e.Notes, Cautions: Cautions()}
+			pg := page{Plan: f.Plan, Hash: shortHash(f.PlanHash), Controller: c, Valid: e.valid(t), Clock: clockWords(f.Clock), Notes: e.Notes, Cautions: Cautions(), From: t.From.String()}
+			if e.Corals != nil {
+				pg.Corals = e.Corals(t.From)
+			}
 			for _, s := range Times {
 				pg.Times = append(pg.Times, timetable.TimeOfDay(s))
 			}
@@ -190,8 +198,9 @@ func limits(p timetable.Port) string {
 
 // Ending is what a person with a sheet must know of the end of its tables.
 type Ending struct {
-	Clocks plan.Date // the first date on which a change of the clocks makes an open table wrong; zero: none is known
-	Notes  []string  // what else the tables do not follow, on every page
+	Clocks plan.Date                    // the first date on which a change of the clocks makes an open table wrong; zero: none is known
+	Corals func(date plan.Date) []Coral // nil: not known
+	Notes  []string                     // what else the tables do not follow, on every page
 }
 
 // valid says from when to when a table is right, and what to do then.

@@ -77,6 +77,14 @@ func (p page) text(w io.Writer) {
 		rows = append(rows, append([]string{q.Name + " " + q.Channel}, q.Expected...))
 	}
 	columns(w, rows, 1)
+	if len(p.Corals) > 0 {
+		fmt.Fprintf(w, "\nDLI that the plan gives each coral on %s, calculated, mol/m²/d\n\n", p.From)
+		rows = [][]string{{"coral", "zone", "DLI"}}
+		for _, c := range p.Corals {
+			rows = append(rows, []string{c.Name, c.Zone, c.DLI})
+		}
+		columns(w, rows, 2)
+	}
 	fmt.Fprint(w, "\nCautions\n\n")
 	for _, c := range p.Cautions {
 		wrap(w, "- "+c, "  ")
