@@ -78,6 +78,26 @@ func TestAPeakRisesOnItsOwn(t *testing.T) {
 	assert.False(t, r.Gentle())
 }
 
+// By hand: 40 % for 18 h from where the rack hangs (100) and for 6 h from where it is parked (200) is
+// 0.4 · (100 · 18 + 200 · 6) · 3600 s = 4.32 mol m⁻² d⁻¹, at its brightest 0.4 · 200.
+func TestAParkedRackIsPlayedFromBothPlaces(t *testing.T) {
+	f, p, q := levels(t, 40, 40)
+	on := q.On
+	q.On = func(date plan.Date) Asked {
+		a := on(date)
+		a.Field.Asides = []light.Aside{{From: 6 * 3600, To: 12 * 3600, Corals: [][]light.Cell{{{PPFD: 200}}}}}
+		return a
+	}
+	r, err := PlayRange(f, p, q)
+	require.NoError(t, err)
+	for _, d := range r.Days {
+		assert.InDelta(t, 4.32, d.Corals[0].DeliveredDLI, 1e-9)
+		assert.InDelta(t, 4.32, d.Corals[0].AskedDLI, 1e-9)
+		assert.InDelta(t, 80, d.Corals[0].DeliveredPeak, 1e-9)
+		assert.InDelta(t, 80, d.Corals[0].AskedPeak, 1e-9)
+	}
+}
+
 // 1 % is not what a coral that usually has 100 % is used to: the base is a twentieth, 5 %.
 func TestWhatComesBackIsNoEndlessRise(t *testing.T) {
 	f, p, q := levels(t, 1, 1, 1, 1, 1, 1, 1, 5.5)

@@ -58,6 +58,7 @@ func New(p *plan.Plan) (*Book, diag.List) {
 	problems = append(problems, ends(p)...)
 	b.ages = newAges(p, b.season, b.rule)
 	problems = append(problems, lampProblems(p)...)
+	problems = append(problems, unmoved(p)...)
 	return b.Rising(nil), problems
 }
 

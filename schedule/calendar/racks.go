@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"dayloom/schedule/diag"
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
 )
@@ -19,6 +20,23 @@ func (b *Book) racks(date plan.Date) (c Change) {
 		}
 	}
 	return c
+}
+
+// unmoved warns of racks whose lamps' light is known where it was read alone, so that a move changes none of it.
+func unmoved(p *plan.Plan) (problems diag.List) {
+	for _, m := range p.RackMoves {
+		var names []string
+		for _, c := range p.Racks[m.Rack].Channels {
+			if !light.Modelled(p.Channels[c]) {
+				names = append(names, p.Channels[c].Name)
+			}
+		}
+		if names != nil {
+			problems = append(problems, problem(p, m.Pos, diag.Warning, fmt.Sprintf("rack %s: the light of %s is counted as if it stayed", p.Racks[m.Rack].Name, diag.Words(names)),
+				"give emitters and a flux: without them light is known where it was read alone"))
+		}
+	}
+	return problems
 }
 
 // parked is a move in words.

@@ -64,7 +64,10 @@ func (f Field) Spread(age []float64) (Field, []float64) {
 			}
 		}
 	}
-	return out, slices.Repeat(age, 1+len(f.Asides))
+	if age != nil {
+		age = slices.Repeat(age, 1+len(f.Asides))
+	}
+	return out, age
 }
 
 // Times is light times a gain.
