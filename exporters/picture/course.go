@@ -204,6 +204,8 @@ func done(t acclimate.Track, e acclimate.Event) string {
 		return "the usual day"
 	case t.By == plan.ByDimming:
 		return fmt.Sprintf("all at %.0f %%", 100*e.Value)
+	case t.By == plan.ByHeight:
+		return fmt.Sprintf("racks %.0f cm higher", 100*e.Value)
 	case t.By == plan.ByHours:
 		return fmt.Sprintf("%.0f %% of hours", 100*e.Value)
 	}

@@ -116,6 +116,11 @@ func (g *Programme) firstDay(t *Track, home stand, before Measure, at diag.Place
 	switch {
 	case e.cells != nil:
 		first = g.usual(t.Arrives).measure(e.cells, g.violet)
+	case t.By == plan.ByHeight:
+		g.set(t, &e)
+		if cells, err := g.hung(home, e.Value); err == nil {
+			first = g.usual(t.Arrives).measure(cells, g.violet)
+		}
 	case t.By == plan.ByHours:
 		first.DLI *= e.Share
 		first.Violet *= e.Share

@@ -43,13 +43,13 @@ func (g *Programme) check() {
 		d := book.Steady(date)
 		now := g.doses(d)
 		step := Step{Date: date, What: g.what(date), Change: d.Day}
-		before, usual := g.before(date), g.Measures(g.book.Usual(date))
+		is, before, usual := g.Measures(d), g.before(date), g.Measures(g.book.Usual(date))
 		for c := range now.Corals {
-			step.Corals = append(step.Corals, g.row(date, c, now.Corals[c], before[c], usual[c]))
+			step.Corals = append(step.Corals, g.row(date, c, now.Corals[c], is[c], before[c], usual[c]))
 		}
 		for i, a := range now.Areas {
 			k := len(now.Corals) + i
-			step.Areas = append(step.Areas, g.areaRow(a, before[k], usual[k]))
+			step.Areas = append(step.Areas, g.areaRow(a, is[k], before[k], usual[k]))
 		}
 		g.Steps = append(g.Steps, step)
 	}
@@ -133,16 +133,17 @@ func (g *Programme) Measures(d calendar.Dated) (out []Measure) {
 	return out
 }
 
-func (g *Programme) areaRow(now dose.Place, before []Measure, usual Measure) Light {
+// areaRow shows the brightest place of an area and judges the rise of its mean.
+func (g *Programme) areaRow(now dose.Place, is Measure, before []Measure, usual Measure) Light {
 	m := Measure{DLI: now.DLI, Peak: now.Peak}
 	if g.violet >= 0 && g.violet < len(now.BandDLI) {
 		m.Violet = now.BandDLI[g.violet]
 	}
-	return Light{Name: now.Name, Zone: now.Zone, Present: true, Target: g.p.Zones[now.Zone].DLI, Measure: m, Rise: Rise(m, before, usual), Place: now.At, Verdict: now.Verdict}
+	return Light{Name: now.Name, Zone: now.Zone, Present: true, Target: g.p.Zones[now.Zone].DLI, Measure: m, Rise: Rise(is, before, usual), Place: now.At, Verdict: now.Verdict}
 }
 
-func (g *Programme) row(date plan.Date, c int, now dose.Place, before []Measure, usual Measure) Light {
-	l := g.areaRow(now, before, usual)
+func (g *Programme) row(date plan.Date, c int, now dose.Place, is Measure, before []Measure, usual Measure) Light {
+	l := g.areaRow(now, is, before, usual)
 	l.Present = g.present(c, date)
 	s, _ := g.standing(c, date)
 	was, _ := g.standing(c, date.AddDays(-1))

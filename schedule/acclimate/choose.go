@@ -11,7 +11,7 @@ import (
 )
 
 // Ways are the ways of acclimation in words, as plan.How counts them.
-var Ways = []string{"dimming", "hours", "place", "balance"}
+var Ways = []string{"dimming", "hours", "place", "balance", "height"}
 
 // chosen is the plan with a way for the newcomers for whom it names none: of the ways that are not refused
 // the one with which the others are under their target for the fewest days, and why. Those that leave the lamps

@@ -31,6 +31,10 @@ func (g *Programme) forget(date plan.Date) {
 // set finds the scale or the share of hours that gives the coral its share of the
 // usual day's DLI. Both are monotone, so halving the interval closes in on it.
 func (g *Programme) set(t *Track, e *Event) {
+	if t.By == plan.ByHeight {
+		g.raise(t, e)
+		return
+	}
 	e.Value = 1
 	if t.By != plan.ByDimming && t.By != plan.ByHours || e.Step == e.Of {
 		return

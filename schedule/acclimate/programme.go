@@ -81,7 +81,7 @@ type Event struct {
 	Of     int     // the last step
 	Target float64 // DLI by plan, mol m⁻² d⁻¹
 	Share  float64 // of the light that the usual day would give it
-	Value  float64 // by dimming: the scale; by hours: the share of the plateau; else 1
+	Value  float64 // by dimming: the scale; by hours: the share of the plateau; by height: how much higher, m; else 1
 	Place  light.Place
 	Why    string // what in the journal brought it about, "" for the plan's own
 
@@ -166,9 +166,9 @@ func (g *Programme) occupied(s calendar.Span) {
 	clear(g.days)
 }
 
-// stepped is the layer of acclimations that change the lamps: of several the dimmest counts.
+// stepped is the layer of acclimations that change the lamps: of several the dimmest counts, and the highest.
 func (g *Programme) stepped(date plan.Date) (c calendar.Change) {
-	scale, hours := 1.0, 1.0
+	scale, hours, higher := 1.0, 1.0, 0.0
 	for i := range g.Tracks {
 		t := &g.Tracks[i]
 		e := t.at(date)
@@ -180,11 +180,14 @@ func (g *Programme) stepped(date plan.Date) (c calendar.Change) {
 			scale = min(scale, e.Value)
 		case plan.ByHours:
 			hours = min(hours, e.Value)
+		case plan.ByHeight:
+			higher = max(higher, e.Value)
 		}
 		if e.Step < e.Of {
 			c.Notes = append(c.Notes, g.describe(t, *e))
 		}
 	}
+	c.Racks = raised(g.p, date, higher)
 	c.Day.Shorter = 1 - hours
 	if scale < 1 {
 		c.Day = c.Day.Times(len(g.p.Channels), func(int) float64 { return scale })

@@ -58,6 +58,8 @@ func (g *Programme) describe(t *Track, e Event) string {
 		}
 	case t.By == plan.ByDimming && e.Step < e.Of:
 		text += fmt.Sprintf(", all daylight at %.1f %%", 100*e.Value)
+	case t.By == plan.ByHeight && e.Step < e.Of:
+		text += fmt.Sprintf(", racks %.1f cm higher than they hang", 100*e.Value)
 	case t.By == plan.ByHours && e.Step < e.Of:
 		text += fmt.Sprintf(", plateau at %.1f %% of its hours", 100*e.Value)
 	}

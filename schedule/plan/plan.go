@@ -297,6 +297,7 @@ const (
 	ByHours
 	ByPlace
 	ByBalance
+	ByHeight // all racks raised, and lowered by steps
 	ByChoice // not said: package acclimate chooses
 )
 

@@ -48,7 +48,10 @@ func (r *reader) programme(v source.Value, f source.Fields) plan.Acclimation {
 		f.Get("step_max").Error(fmt.Sprintf("step_max %s is dangerous to corals", quantity.Share.Format(a.StepMax)), "common practice is 10 % to 20 % a week; the limit is 50 %", "to go beyond it on purpose, add allow: big steps")
 	}
 	if f.Has("by") {
-		a.By = plan.How(word(f.Get("by"), "dimming", "hours", "place", "balance"))
+		a.By = plan.How(word(f.Get("by"), "dimming", "hours", "place", "balance", "height"))
+		if a.By == plan.ByHeight && len(r.plan.Racks) == 0 {
+			f.Get("by").Error("by: height raises the racks, and the plan has none", "", "give racks, or take another way")
+		}
 	}
 	r.start(v, f, &a)
 	r.byPlace(f, &a)
