@@ -66,7 +66,7 @@ func (w world) acclimate(file string, f acclimateFlags) error {
 	if f.picture != "" && !slices.Contains(picture.Formats, ending) {
 		return usageError("--picture %s: the name must end in .%s", f.picture, strings.Join(picture.Formats, " or ."))
 	}
-	j, err := w.opened(file, func(p *plan.Plan) *plan.Plan { return byWay(p, f.by) })
+	j, err := w.opened(file, nil, func(p *plan.Plan) *plan.Plan { return byWay(p, f.by) })
 	if err != nil {
 		return err
 	}

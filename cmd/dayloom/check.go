@@ -6,6 +6,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"dayloom/exporters/report"
+	"dayloom/schedule/balance"
 	"dayloom/schedule/calendar"
 	"dayloom/schedule/diag"
 	"dayloom/schedule/light"
@@ -13,6 +14,7 @@ import (
 	"dayloom/schedule/planfile"
 	"dayloom/schedule/reach"
 	"dayloom/schedule/readings"
+	"dayloom/schedule/settle"
 )
 
 func checkCommand(w world) *cobra.Command {
@@ -38,6 +40,13 @@ meant. It changes nothing.`,
 			notes = only(diag.Warning, shown)
 			problems = append(append(problems, append(calendar.Early(p, w.today(p)), book.Doubts(w.today(p))...)...), book.Yields()...)
 			problems = append(append(problems, lightProblems(p)...), only(diag.Error, shown)...)
+			if !problems.HasErrors() {
+				steps, err := w.stepProblems(args[0], p)
+				if err != nil {
+					return err
+				}
+				problems = append(problems, only(diag.Error, steps)...) // warnings are for those who ask for the steps
+			}
 			if problems = problems.Sort(args[0]); problems.HasErrors() {
 				p = nil
 			}
@@ -61,6 +70,25 @@ meant. It changes nothing.`,
 		return nil
 	}
 	return cmd
+}
+
+// stepProblems is what acclimation, new lamps and the journal beside the plan would be
+// refused for, or warned of, by later commands.
+func (w world) stepProblems(file string, p *plan.Plan) (diag.List, error) {
+	entries, err := w.journal(file)
+	if err != nil {
+		return nil, err
+	}
+	f, _ := light.Dated(p, func(d plan.Date) []float64 { return ageOn(p, d) })
+	j := &job{plan: p, field: f}
+	if settle.Open(p) {
+		a, problems := solve(p, f, balance.Options{Age: ageAtStart(p), From: settle.Peaks(p)})
+		if problems.HasErrors() {
+			return problems, nil
+		}
+		j.plan = balance.Found(p, a)
+	}
+	return j.after(entries, plan.Date{}).Problems, nil
 }
 
 // lightProblems is what later commands would say of the light, and doubts of readings.

@@ -63,7 +63,7 @@ func (w world) colour(file string, f colourFlags) error {
 			return usageError("--at: %s; or write peaks", err)
 		}
 	}
-	j, err := w.job(file)
+	j, err := w.jobUntil(file, &f.date)
 	if err != nil {
 		return err
 	}

@@ -153,7 +153,7 @@ func starterJob(t testing.TB) *job {
 	dir := filepath.Join(t.TempDir(), "x")
 	w := world{stdin: strings.NewReader(""), stdout: new(bytes.Buffer), stderr: new(bytes.Buffer), now: compiledAt}
 	require.Equal(t, exitDone, run([]string{"new", dir}, w))
-	j, err := w.opened(filepath.Join(dir, "plan.yaml"), func(p *plan.Plan) *plan.Plan { return p })
+	j, err := w.opened(filepath.Join(dir, "plan.yaml"), nil, func(p *plan.Plan) *plan.Plan { return p })
 	require.NoError(t, err)
 	return j
 }

@@ -28,7 +28,7 @@ it tells what the light is worth: hours above it, and the day's production.`,
 	cmd.RunE = func(_ *cobra.Command, args []string) error {
 		w := w
 		w.racks = *racks
-		j, err := w.job(args[0])
+		j, err := w.jobUntil(args[0], date)
 		if err != nil {
 			return err
 		}

@@ -39,8 +39,12 @@ type job struct {
 
 // job loads a plan and its journal, works out the light at its corals, and opens
 // its calendar with the acclimation over it.
-func (w world) job(file string) (*job, error) {
-	j, err := w.opened(file, func(p *plan.Plan) *plan.Plan { return p })
+func (w world) job(file string) (*job, error) { return w.jobUntil(file, nil) }
+
+// jobUntil is a job that knows of no arrivals after a date as a flag gives it, for
+// commands that tell of one date alone; nil: all arrivals.
+func (w world) jobUntil(file string, date *string) (*job, error) {
+	j, err := w.opened(file, date, func(p *plan.Plan) *plan.Plan { return p })
 	if err == nil {
 		w.problems(only(diag.Error, j.programme.Problems), source) // compile and acclimate show its warnings too
 	}
@@ -58,12 +62,18 @@ func (w world) wired(file string) (*job, error) {
 
 // opened is a job on a plan altered after reading; what its programme complains of is
 // not shown yet.
-func (w world) opened(file string, alter func(*plan.Plan) *plan.Plan) (*job, error) {
+func (w world) opened(file string, until *string, alter func(*plan.Plan) *plan.Plan) (*job, error) {
 	p, err := w.load(file)
 	if err != nil {
 		return nil, err
 	}
 	p = alter(p)
+	var last plan.Date
+	if until != nil {
+		if last, err = w.dateOr(*until, p); err != nil {
+			return nil, err
+		}
+	}
 	f, err := w.survey(p)
 	if err != nil {
 		return nil, err
@@ -77,14 +87,14 @@ func (w world) opened(file string, alter func(*plan.Plan) *plan.Plan) (*job, err
 		return nil, err
 	}
 	j := &job{plan: balance.Found(p, a), field: f, offColour: offColour(a)}
-	j.programme = j.after(entries)
+	j.programme = j.after(entries, last)
 	j.book = j.programme.Book()
 	return j, nil
 }
 
-// after is the programme with a journal.
-func (j *job) after(entries []journal.Entry) *acclimate.Programme {
-	return acclimate.New(j.plan, j.field, acclimate.Options{Journal: entries, Solver: balanced.Solver(context.Background())})
+// after is the programme with a journal, of arrivals up to a date; zero: all.
+func (j *job) after(entries []journal.Entry, until plan.Date) *acclimate.Programme {
+	return acclimate.New(j.plan, j.field, acclimate.Options{Journal: entries, Until: until, Solver: balanced.Solver(context.Background())})
 }
 
 // journal reads the journal beside a plan; none is fine.

@@ -81,7 +81,7 @@ What can be done:
 }
 
 func (w world) addEntry(file string, f entryFlags) error {
-	j, err := w.opened(file, func(p *plan.Plan) *plan.Plan { return p })
+	j, err := w.opened(file, nil, func(p *plan.Plan) *plan.Plan { return p })
 	if err != nil {
 		return err
 	}
@@ -102,7 +102,7 @@ func (w world) addEntry(file string, f entryFlags) error {
 	}
 	// What was done is kept even where the programme cannot follow it; then it says so.
 	entries, _ := journal.Read(path, added)
-	g := j.after(entries)
+	g := j.after(entries, plan.Date{})
 	w.problems(slices.DeleteFunc(slices.Clone(g.Problems), func(p diag.Problem) bool {
 		return p.Place.File != path || p.Place.Line != entries[len(entries)-1].At.Line
 	}), func(string) []byte { return added })

@@ -1,6 +1,7 @@
 package acclimate
 
 import (
+	"slices"
 	"dayloom/schedule/calendar"
 	"dayloom/schedule/day"
 	"dayloom/schedule/diag"
@@ -30,6 +31,7 @@ type Levels struct {
 // Options is what the plan alone does not say.
 type Options struct {
 	Journal []journal.Entry
+	Until   plan.Date                                   // arrivals after it are not worked out: no earlier day hangs on them; zero: all
 	Solver  func(Task) (Levels, error)                  // for `by: balance`
 	Cells   func([]light.Place) ([][]light.Cell, error) // light anywhere; nil: the field's own
 }
@@ -129,10 +131,20 @@ type Under struct {
 // New works out the programme of a plan. f is the light of its corals where the plan
 // has them. Errors among the problems mean that the light should not be run so.
 func New(p *plan.Plan, f light.Field, opts Options) *Programme {
-	p, why := chosen(p, f, opts)
+	p, why := chosen(opts.within(p), f, opts)
 	g := work(p, f, opts)
 	g.Notes = append(g.Notes, why...)
 	return g
+}
+
+// within is the plan with the arrivals that count.
+func (o Options) within(p *plan.Plan) *plan.Plan {
+	if o.Until.IsZero() {
+		return p
+	}
+	q := *p
+	q.Acclimation = slices.DeleteFunc(slices.Clone(p.Acclimation), func(a plan.Acclimation) bool { return o.Until.Before(a.Arrives) })
+	return &q
 }
 
 // work does it for a plan that says the way of each newcomer.
