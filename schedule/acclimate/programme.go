@@ -1,7 +1,6 @@
 package acclimate
 
 import (
-	"slices"
 	"dayloom/schedule/calendar"
 	"dayloom/schedule/day"
 	"dayloom/schedule/diag"
@@ -9,6 +8,7 @@ import (
 	"dayloom/schedule/journal"
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
+	"slices"
 )
 
 // Task is a day for which a solver is to find levels.
