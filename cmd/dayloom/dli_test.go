@@ -33,17 +33,6 @@ func starterPlan(t *testing.T) string {
 	return filepath.Join(dir, "plan.yaml")
 }
 
-// settledPlan is the starter with nothing left to be found, which is quicker.
-func settledPlan(t *testing.T) string {
-	t.Helper()
-	plan := starterPlan(t)
-	text, err := os.ReadFile(plan)
-	require.NoError(t, err)
-	require.Contains(t, string(text), "peak: auto")
-	require.NoError(t, os.WriteFile(plan, []byte(strings.ReplaceAll(string(text), "peak: auto", "peak: 40 %")), 0o600))
-	return plan
-}
-
 // metPlan is the starter plan with the peaks that meet its targets written into it.
 func metPlan(t *testing.T) string {
 	t.Helper()
