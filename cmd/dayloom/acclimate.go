@@ -10,9 +10,9 @@ import (
 
 	"dayloom/exporters/picture"
 	"dayloom/exporters/report"
-	"dayloom/schedule/acclimate"
-	"dayloom/schedule/diag"
+	"dayloom/schedule/calendar/acclimate"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/text/diag"
 )
 
 // ways are the words of --by.

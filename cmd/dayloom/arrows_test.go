@@ -6,6 +6,7 @@ import (
 	"go/token"
 	"io/fs"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -60,12 +61,28 @@ func TestArrows(t *testing.T) {
 	require.Greater(t, seen, 50, "the walk found too few files to prove anything")
 }
 
+// rooms are the folders of schedule in the order of a job: none imports one after it.
+var rooms = []string{"text", "shape", "plan", "light", "day", "balance", "calendar", "maps"}
+
+// room is the place in that order of a package, -1 outside schedule.
+func room(pkg string) int {
+	rest, ok := strings.CutPrefix(pkg, "schedule/")
+	if !ok {
+		return -1
+	}
+	name, _, _ := strings.Cut(rest, "/")
+	return slices.Index(rooms, name)
+}
+
 func checkFile(t *testing.T, pkg, path string, f *ast.File) {
 	own := layer(pkg)
 	for _, im := range f.Imports {
 		name := strings.Trim(im.Path.Value, `"`)
 		if rest, ours := strings.CutPrefix(name, "dayloom/"); ours {
 			assert.LessOrEqual(t, layer(rest), own, "%s imports %s: arrows go cmd → exporters → schedule → photon", path, name)
+		}
+		if here := room(pkg); here >= 0 {
+			assert.LessOrEqual(t, room(strings.TrimPrefix(name, "dayloom/")), here, "%s imports %s: inside schedule the order is %v", path, name, rooms)
 		}
 		if own < layer("cmd") {
 			assert.NotContains(t, []string{"math/rand", "math/rand/v2", "github.com/spf13/cobra", "log"}, name, path)

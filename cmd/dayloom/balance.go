@@ -14,13 +14,13 @@ import (
 	"dayloom/exporters/files"
 	"dayloom/exporters/report"
 	"dayloom/schedule/balance"
-	"dayloom/schedule/diag"
+	"dayloom/schedule/balance/cure"
+	"dayloom/schedule/balance/writeback"
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
-	"dayloom/schedule/planfile"
-	"dayloom/schedule/quantity"
-	"dayloom/schedule/remedy"
-	"dayloom/schedule/settle"
+	"dayloom/schedule/plan/planfile"
+	"dayloom/schedule/text/diag"
+	"dayloom/schedule/text/quantity"
 )
 
 type balanceFlags struct {
@@ -110,7 +110,7 @@ func (w world) cures(p *plan.Plan, f light.Field, o balance.Options, a balance.A
 	ctx, cancel := context.WithTimeout(context.Background(), limit)
 	defer cancel()
 	start, told := w.now(), w.now()
-	list, whole := remedy.Find(ctx, p, f, o, a, func(tried int) {
+	list, whole := cure.Find(ctx, p, f, o, a, func(tried int) {
 		if now := w.now(); now.Sub(told) > time.Second {
 			w.note("looking for changes that work: %d tried in %.0f of %.0f s", tried, now.Sub(start).Seconds(), limit.Seconds())
 			told = now
@@ -141,11 +141,11 @@ func (w world) balanceTask(file string, flags balanceFlags) (*plan.Plan, balance
 	if err != nil {
 		return nil, opts, err
 	}
-	opts.From = settle.Peaks(p)
+	opts.From = writeback.Peaks(p)
 	if flags.all {
-		p = settle.AllAuto(p)
+		p = writeback.AllAuto(p)
 	}
-	if !settle.Open(p) {
+	if !writeback.Open(p) {
 		return nil, opts, &failure{code: exitFile, message: file + ": nothing is auto, so there is nothing to find",
 			hint: "write peak: auto in the day, or try: dayloom balance " + file + " --all"}
 	}
@@ -170,7 +170,7 @@ func (w world) writeBalanced(file string, p *plan.Plan, a balance.Answer, flags 
 	if err != nil {
 		return fileError(err, "")
 	}
-	text, err := settle.Write(old, p, a)
+	text, err := writeback.Write(old, p, a)
 	if err != nil {
 		return fileError(fmt.Errorf("%s: %w; nothing was written", file, err), "")
 	}
@@ -214,7 +214,7 @@ func (w world) wouldRead(file, to string, text []byte) error {
 	}
 	moved := filepath.Dir(absolute(to)) != filepath.Dir(absolute(file))
 	q, problems := planfile.Load(content, to)
-	if !problems.HasErrors() && settle.Open(q) {
+	if !problems.HasErrors() && writeback.Open(q) {
 		return &failure{code: exitFile, message: to + ": something would still be auto; nothing was written"}
 	}
 	if problems.HasErrors() {

@@ -7,14 +7,14 @@ import (
 
 	"dayloom/exporters/report"
 	"dayloom/schedule/balance"
+	"dayloom/schedule/balance/writeback"
 	"dayloom/schedule/calendar"
-	"dayloom/schedule/diag"
+	"dayloom/schedule/day/reach"
 	"dayloom/schedule/light"
+	"dayloom/schedule/light/readings"
 	"dayloom/schedule/plan"
-	"dayloom/schedule/planfile"
-	"dayloom/schedule/reach"
-	"dayloom/schedule/readings"
-	"dayloom/schedule/settle"
+	"dayloom/schedule/plan/planfile"
+	"dayloom/schedule/text/diag"
 )
 
 func checkCommand(w world) *cobra.Command {
@@ -81,8 +81,8 @@ func (w world) stepProblems(file string, p *plan.Plan) (diag.List, error) {
 	}
 	f, _ := light.Dated(p, func(d plan.Date) []float64 { return ageOn(p, d) })
 	j := &job{plan: p, field: f}
-	if settle.Open(p) {
-		a, problems := solve(p, f, balance.Options{Age: ageAtStart(p), From: settle.Peaks(p)})
+	if writeback.Open(p) {
+		a, problems := solve(p, f, balance.Options{Age: ageAtStart(p), From: writeback.Peaks(p)})
 		if problems.HasErrors() {
 			return problems, nil
 		}

@@ -18,8 +18,8 @@ import (
 	"dayloom/photon/spectrum"
 	"dayloom/photon/tank"
 	"dayloom/photon/water"
-	"dayloom/schedule/curve"
-	"dayloom/schedule/sky"
+	"dayloom/schedule/shape/curve"
+	"dayloom/schedule/shape/sky"
 )
 
 // published is one figure that somebody else printed, and ours.

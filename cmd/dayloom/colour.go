@@ -9,12 +9,12 @@ import (
 	"github.com/spf13/cobra"
 
 	"dayloom/exporters/picture"
-	"dayloom/exporters/proof"
+	"dayloom/exporters/playback"
 	"dayloom/exporters/report"
-	"dayloom/schedule/diag"
-	"dayloom/schedule/mix"
+	"dayloom/schedule/day/mix"
 	"dayloom/schedule/plan"
-	"dayloom/schedule/quantity"
+	"dayloom/schedule/text/diag"
+	"dayloom/schedule/text/quantity"
 )
 
 // colourFlags are the flags of colour as written.
@@ -140,7 +140,7 @@ func (j *job) drifts(dates []plan.Date) (mix.Drifts, error) {
 }
 
 // playedColour is how far the colour of a played day moves.
-func (j *job) playedColour(a proof.Asked, r proof.Result) (*report.PlayedColour, error) {
+func (j *job) playedColour(a playback.Asked, r playback.Result) (*report.PlayedColour, error) {
 	p, f := j.book.On(r.Date).Moved(j.plan, j.field)
 	places, err := mix.At(p, f)
 	if err != nil {

@@ -10,8 +10,8 @@ import (
 	"dayloom/photon/colour"
 	"dayloom/photon/pigment"
 	"dayloom/photon/spectrum"
-	"dayloom/schedule/curve"
-	"dayloom/schedule/photosynthesis"
+	"dayloom/schedule/day/photosynthesis"
+	"dayloom/schedule/shape/curve"
 )
 
 // illuminant is a light of the CIE from its table at 5 nm.

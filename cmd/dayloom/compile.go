@@ -7,16 +7,16 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"dayloom/exporters/bundle"
 	"dayloom/exporters/compile"
 	"dayloom/exporters/files"
+	"dayloom/exporters/fileset"
 	"dayloom/exporters/report"
 	"dayloom/exporters/sheet"
-	"dayloom/schedule/clock"
 	"dayloom/schedule/day"
-	"dayloom/schedule/diag"
-	"dayloom/schedule/load"
+	"dayloom/schedule/day/load"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/plan/clock"
+	"dayloom/schedule/text/diag"
 )
 
 func compileCommand(w world) *cobra.Command {
@@ -115,10 +115,10 @@ func (w world) compile(j *job, spans []compile.Span, build func(*plan.Plan, []co
 	}
 	end := sheet.Ending{Corals: j.light}
 	if spans[0].To.IsZero() {
-		end.Notes = bundle.Open(j.plan, spans[0].From)
+		end.Notes = fileset.Open(j.plan, spans[0].From)
 	}
 	end.Clocks, _, _ = compile.Outdated(j.plan, spans)
-	set, notes := bundle.Set(built.File, j.reminders(spans), bundle.GridStep(j.plan), end)
+	set, notes := fileset.Set(built.File, j.reminders(spans), fileset.GridStep(j.plan), end)
 	notes = append(end.Notes, notes...)
 	if err := w.write(dir, set, "nothing was changed"); err != nil {
 		return err

@@ -15,7 +15,7 @@ import (
 
 	"dayloom/exporters/compile"
 	"dayloom/schedule/plan"
-	"dayloom/schedule/port"
+	"dayloom/schedule/shape/port"
 )
 
 // controllersDir holds one invented day under six imagined controllers.

@@ -15,7 +15,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
-	"dayloom/exporters/proof"
+	"dayloom/exporters/playback"
 	"dayloom/schedule/plan"
 )
 
@@ -78,7 +78,7 @@ func playable(t require.TestingT, name string, data []byte, j *job) {
 	if date.Year < 1970 || date.Year > 2200 {
 		return // no such date can be asked for
 	}
-	result, err := proof.Play(f, j.plan, j.asked(date, true))
+	result, err := playback.Play(f, j.plan, j.asked(date, true))
 	if err != nil {
 		return
 	}

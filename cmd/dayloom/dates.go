@@ -6,8 +6,8 @@ import (
 	"github.com/spf13/cobra"
 
 	"dayloom/schedule/calendar"
-	"dayloom/schedule/clock"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/plan/clock"
 )
 
 // today is the date now in the plan's time zone.

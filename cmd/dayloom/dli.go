@@ -4,8 +4,8 @@ import (
 	"github.com/spf13/cobra"
 
 	"dayloom/exporters/report"
-	"dayloom/schedule/dose"
-	"dayloom/schedule/load"
+	"dayloom/schedule/day/dose"
+	"dayloom/schedule/day/load"
 )
 
 func dliCommand(w world) *cobra.Command {

@@ -6,7 +6,7 @@ import (
 	"dayloom/exporters/compile"
 	"dayloom/exporters/drill"
 	"dayloom/exporters/report"
-	"dayloom/schedule/clock"
+	"dayloom/schedule/plan/clock"
 )
 
 func drillCommand(w world) *cobra.Command {

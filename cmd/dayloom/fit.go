@@ -12,11 +12,11 @@ import (
 
 	"dayloom/exporters/picture"
 	"dayloom/exporters/report"
-	"dayloom/schedule/diag"
+	"dayloom/schedule/light/readings"
 	"dayloom/schedule/plan"
-	"dayloom/schedule/planedit"
-	"dayloom/schedule/planfile"
-	"dayloom/schedule/readings"
+	"dayloom/schedule/plan/planfile"
+	"dayloom/schedule/text/diag"
+	"dayloom/schedule/text/planedit"
 )
 
 func fitCommand(w world) *cobra.Command {

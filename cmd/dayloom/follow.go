@@ -11,8 +11,8 @@ import (
 
 	"dayloom/exporters/follow"
 	"dayloom/exporters/timetable"
-	"dayloom/schedule/clock"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/plan/clock"
 )
 
 func followCommand(w world) *cobra.Command {

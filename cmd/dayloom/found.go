@@ -6,11 +6,11 @@ import (
 	"strings"
 
 	"dayloom/schedule/balance"
+	"dayloom/schedule/balance/writeback"
 	"dayloom/schedule/calendar"
-	"dayloom/schedule/diag"
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
-	"dayloom/schedule/settle"
+	"dayloom/schedule/text/diag"
 )
 
 // found is what balance makes of the auto peaks and hours of a plan's usual day, for
@@ -18,10 +18,10 @@ import (
 // standard error, because the numbers then stand nowhere in the plan; the day that is then shown may differ
 // by season, age or a rule, and has its own verdict.
 func (w world) found(p *plan.Plan, f light.Field) (balance.Answer, error) {
-	if !settle.Open(p) {
+	if !writeback.Open(p) {
 		return balance.Answer{}, nil
 	}
-	a, problems := solve(p, f, balance.Options{Age: ageAtStart(p), From: settle.Peaks(p)})
+	a, problems := solve(p, f, balance.Options{Age: ageAtStart(p), From: writeback.Peaks(p)})
 	w.problems(problems, source)
 	if problems.HasErrors() {
 		return a, &failure{code: exitFile, message: p.File + ": " + count(problems.Count(diag.Error), "error") + " in balancing what is auto"}

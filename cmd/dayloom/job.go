@@ -10,18 +10,18 @@ import (
 
 	"dayloom/exporters/compile"
 	"dayloom/exporters/files"
-	"dayloom/schedule/acclimate"
-	"dayloom/schedule/acclimate/balanced"
 	"dayloom/schedule/balance"
 	"dayloom/schedule/calendar"
-	"dayloom/schedule/curve"
-	"dayloom/schedule/cutting"
+	"dayloom/schedule/calendar/acclimate"
+	"dayloom/schedule/calendar/acclimate/balanced"
+	"dayloom/schedule/calendar/cutting"
+	"dayloom/schedule/calendar/journal"
 	"dayloom/schedule/day"
-	"dayloom/schedule/diag"
-	"dayloom/schedule/dose"
-	"dayloom/schedule/journal"
+	"dayloom/schedule/day/dose"
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/shape/curve"
+	"dayloom/schedule/text/diag"
 )
 
 // journalName is the file beside the plan that keeps what happened.

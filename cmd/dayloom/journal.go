@@ -9,10 +9,10 @@ import (
 	"github.com/spf13/cobra"
 
 	"dayloom/exporters/report"
-	"dayloom/schedule/diag"
-	"dayloom/schedule/journal"
+	"dayloom/schedule/calendar/journal"
 	"dayloom/schedule/plan"
-	"dayloom/schedule/quantity"
+	"dayloom/schedule/text/diag"
+	"dayloom/schedule/text/quantity"
 )
 
 func journalCommand(w world) *cobra.Command {

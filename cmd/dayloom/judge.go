@@ -4,19 +4,19 @@ import (
 	"reflect"
 
 	"dayloom/exporters/compile"
-	"dayloom/exporters/proof"
+	"dayloom/exporters/playback"
 	"dayloom/exporters/timetable"
-	"dayloom/schedule/clock"
 	"dayloom/schedule/day"
-	"dayloom/schedule/dose"
+	"dayloom/schedule/day/dose"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/plan/clock"
 )
 
 // asked is what a plan asks on a date. Files that do not say how far their ports may be from
 // it are held against a compilation of that date.
-func (j *job) asked(date plan.Date, claimed bool) proof.Asked {
+func (j *job) asked(date plan.Date, claimed bool) playback.Asked {
 	d := j.on(date)
-	a := proof.Asked{Day: d.day, Field: d.field, Age: d.age, Met: j.met(d, date)}
+	a := playback.Asked{Day: d.day, Field: d.field, Age: d.age, Met: j.met(d, date)}
 	if !claimed {
 		a.Claims = j.claims(date)
 	}
@@ -44,8 +44,8 @@ func (j *job) met(d dated, date plan.Date) bool {
 }
 
 // claims is how far each port is from its curve when a date is compiled.
-func (j *job) claims(date plan.Date) proof.Claims {
-	out := proof.Claims{}
+func (j *job) claims(date plan.Date) playback.Claims {
+	out := playback.Claims{}
 	span := compile.Span{From: date, To: date, ShiftS: clock.Of(j.plan.Clock).ShiftOn(date)}
 	for _, p := range compile.Build(j.plan, []compile.Span{span}, j.curves).File.Tables[0].Ports {
 		if p.Claim != nil {
@@ -56,10 +56,10 @@ func (j *job) claims(date plan.Date) proof.Claims {
 }
 
 // play holds a timetable against the plan on every date of a range.
-func (j *job) play(file timetable.File, from, to plan.Date) (proof.RangeResult, error) {
+func (j *job) play(file timetable.File, from, to plan.Date) (playback.RangeResult, error) {
 	claimed := file.Claimed()
-	return proof.PlayRange(file, j.plan, proof.Question{From: from, To: to,
-		On:    func(date plan.Date) proof.Asked { return j.asked(date, claimed) },
+	return playback.PlayRange(file, j.plan, playback.Question{From: from, To: to,
+		On:    func(date plan.Date) playback.Asked { return j.asked(date, claimed) },
 		Limit: func(coral int, date plan.Date) float64 { return j.programme.Limit(coral, date).Max }, Before: j.programme.CameFrom, Usual: j.programme.Usual})
 }
 

@@ -6,8 +6,8 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"dayloom/schedule/diag"
-	"dayloom/schedule/keys"
+	"dayloom/schedule/text/diag"
+	"dayloom/schedule/text/keys"
 )
 
 // helpCommand is help for commands and, as `help plan [KEY]`, for every key of a plan.

@@ -4,10 +4,10 @@ import (
 	"os"
 
 	"dayloom/exporters/files"
-	"dayloom/schedule/diag"
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
-	"dayloom/schedule/planfile"
+	"dayloom/schedule/plan/planfile"
+	"dayloom/schedule/text/diag"
 )
 
 // readFile reads a plan, or a file that one names.

@@ -12,11 +12,11 @@ import (
 	"dayloom/exporters/picture"
 	"dayloom/exporters/report"
 	"dayloom/photon/tank"
-	"dayloom/schedule/atlas"
 	"dayloom/schedule/balance"
 	"dayloom/schedule/light"
+	"dayloom/schedule/maps"
 	"dayloom/schedule/plan"
-	"dayloom/schedule/quantity"
+	"dayloom/schedule/text/quantity"
 )
 
 func mapCommand(w world) *cobra.Command {
@@ -75,7 +75,7 @@ type mapJob struct {
 	ctx    context.Context
 	flags  mapFlags
 	format string
-	region atlas.Region
+	region maps.Region
 	field  light.Field
 }
 
@@ -96,8 +96,8 @@ func (w world) mapLight(file string, f mapFlags, format string) error {
 	if err != nil {
 		return err
 	}
-	wanted := func(p *plan.Plan) (atlas.Ask, error) {
-		a, err := atlas.Full(p, f.channels, band)
+	wanted := func(p *plan.Plan) (maps.Ask, error) {
+		a, err := maps.Full(p, f.channels, band)
 		if err == nil && f.at == "peaks" {
 			return a.AtPeaks(balance.Found(p, usual))
 		}
@@ -125,9 +125,9 @@ func (w world) mapLight(file string, f mapFlags, format string) error {
 }
 
 // withCorals is every map that shows the corals: their table, or a picture.
-func (j mapJob) withCorals(ask atlas.Ask, gridded bool) error {
+func (j mapJob) withCorals(ask maps.Ask, gridded bool) error {
 	if !gridded {
-		c, err := atlas.AtCorals(j.Plan, j.field, ask)
+		c, err := maps.AtCorals(j.Plan, j.field, ask)
 		if err != nil {
 			return j.failed(err)
 		}
@@ -147,7 +147,7 @@ func (j mapJob) withCorals(ask atlas.Ask, gridded bool) error {
 }
 
 // sketch adds to the table of the corals, at a terminal, a plane drawn in characters.
-func (j mapJob) sketch(ask atlas.Ask) error {
+func (j mapJob) sketch(ask maps.Ask) error {
 	r, ok := j.region.OrPlane(j.Plan)
 	if !ok || !j.terminal || j.format != "text" || len(ask.Channels) == 0 {
 		return nil
@@ -157,7 +157,7 @@ func (j mapJob) sketch(ask atlas.Ask) error {
 	return j.grid(ask)
 }
 
-func (j mapJob) head(ask atlas.Ask) report.MapHead {
+func (j mapJob) head(ask maps.Ask) report.MapHead {
 	h := report.NewMapHead(j.Plan, ask, j.flags.at)
 	if j.flags.show == "uncertainty" {
 		return h.Uncertain()
@@ -173,7 +173,7 @@ func (j mapJob) failed(err error) error {
 	return fileError(err, "")
 }
 
-func (j mapJob) grid(ask atlas.Ask) error {
+func (j mapJob) grid(ask maps.Ask) error {
 	spacing := j.region.Spacing()
 	if j.flags.grid != "" {
 		var err error
@@ -194,15 +194,15 @@ func (j mapJob) grid(ask atlas.Ask) error {
 }
 
 // onGrid is the light, or how unsure it is.
-func (j mapJob) onGrid(ask atlas.Ask, g tank.Grid, doing string) (atlas.Map, error) {
-	m, err := atlas.OnGrid(j.ctx, j.field, ask, g, j.progress(doing))
+func (j mapJob) onGrid(ask maps.Ask, g tank.Grid, doing string) (maps.Map, error) {
+	m, err := maps.OnGrid(j.ctx, j.field, ask, g, j.progress(doing))
 	if err == nil && j.flags.show == "uncertainty" {
 		return m.Uncertainty(j.ctx, j.field, len(j.Channels))
 	}
 	return m, err
 }
 
-func (j mapJob) sweep(ask atlas.Ask, s atlas.Sweep, wanted func(*plan.Plan) (atlas.Ask, error)) error {
+func (j mapJob) sweep(ask maps.Ask, s maps.Sweep, wanted func(*plan.Plan) (maps.Ask, error)) error {
 	steps, err := s.Run(j.ctx, j.field, j.editedAndMoved(s), wanted, j.progress("sweeping"))
 	if err != nil {
 		return j.failed(err)
@@ -210,14 +210,14 @@ func (j mapJob) sweep(ask atlas.Ask, s atlas.Sweep, wanted func(*plan.Plan) (atl
 	if s.Turned {
 		j.note("warning: from %s to %s the step falls; write it with a minus", s.Values[0], s.Values[len(s.Values)-1])
 	}
-	if atlas.Idle(steps) {
+	if maps.Idle(steps) {
 		j.note("warning: %s changes no light here: every value gives the same; sweep something of a lamp that is lit, the water, the glass or a coral", s.Path)
 	}
 	return j.report(j.format, report.NewSweep(s, steps, j.head(ask)))
 }
 
 // editedAndMoved loads the plan with a value of a sweep, and racks where the flags push them.
-func (j mapJob) editedAndMoved(s atlas.Sweep) func(string) (*plan.Plan, error) {
+func (j mapJob) editedAndMoved(s maps.Sweep) func(string) (*plan.Plan, error) {
 	load := s.Edited(readFile, j.File)
 	return func(value string) (*plan.Plan, error) {
 		p, err := load(value)
@@ -228,7 +228,7 @@ func (j mapJob) editedAndMoved(s atlas.Sweep) func(string) (*plan.Plan, error) {
 	}
 }
 
-func (j mapJob) picture(ask atlas.Ask) error {
+func (j mapJob) picture(ask maps.Ask) error {
 	r, ok := j.region.OrPlane(j.Plan)
 	if !ok {
 		return usageError("the plan has no corals to tell a depth: add --depth or --section")
@@ -237,7 +237,7 @@ func (j mapJob) picture(ask atlas.Ask) error {
 	if err != nil {
 		return usageError("%s", err)
 	}
-	corals, err := atlas.AtCorals(j.Plan, j.field, ask)
+	corals, err := maps.AtCorals(j.Plan, j.field, ask)
 	if err != nil {
 		return j.failed(err)
 	}

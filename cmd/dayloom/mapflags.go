@@ -7,12 +7,12 @@ import (
 
 	"dayloom/exporters/picture"
 	"dayloom/photon/spectrum"
-	"dayloom/schedule/atlas"
 	"dayloom/schedule/balance"
+	"dayloom/schedule/balance/writeback"
 	"dayloom/schedule/light"
+	"dayloom/schedule/maps"
 	"dayloom/schedule/plan"
-	"dayloom/schedule/quantity"
-	"dayloom/schedule/settle"
+	"dayloom/schedule/text/quantity"
 )
 
 // mapFlags are the flags of map as written.
@@ -22,7 +22,7 @@ type mapFlags struct {
 }
 
 // check reads the flags that need no plan.
-func (f mapFlags) check() (band spectrum.Band, sweep atlas.Sweep, err error) {
+func (f mapFlags) check() (band spectrum.Band, sweep maps.Sweep, err error) {
 	if f.at != "full" && f.at != "peaks" {
 		return band, sweep, usageError("unknown --at %q: allowed are full, peaks", f.at)
 	}
@@ -43,7 +43,7 @@ func (f mapFlags) check() (band spectrum.Band, sweep atlas.Sweep, err error) {
 		if f.depth+f.section+f.grid+f.picture != "" {
 			return band, sweep, usageError("--sweep tabulates the zones; leave out --depth, --section, --grid and --picture")
 		}
-		if sweep, err = atlas.ParseSweep(f.sweep); err != nil {
+		if sweep, err = maps.ParseSweep(f.sweep); err != nil {
 			return band, sweep, usageError("--sweep: %s", err)
 		}
 	}
@@ -61,8 +61,8 @@ func (f mapFlags) ending() string {
 }
 
 // region reads where the grid lies.
-func (f mapFlags) region(p *plan.Plan) (atlas.Region, error) {
-	r := atlas.Region{Box: p.Tank.Box}
+func (f mapFlags) region(p *plan.Plan) (maps.Region, error) {
+	r := maps.Region{Box: p.Tank.Box}
 	if f.depth != "" {
 		d, err := quantity.Length.Parse(f.depth)
 		if err != nil {
@@ -92,7 +92,7 @@ func (f mapFlags) region(p *plan.Plan) (atlas.Region, error) {
 
 // found is what the plan leaves to be found, balanced, where the map needs it.
 func (f mapFlags) found(w world, p *plan.Plan, field light.Field) (balance.Answer, error) {
-	if f.at == "full" || !settle.Open(p) {
+	if f.at == "full" || !writeback.Open(p) {
 		return balance.Answer{}, nil
 	}
 	return w.found(p, field)

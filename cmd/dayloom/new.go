@@ -14,7 +14,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"dayloom/exporters/files"
-	"dayloom/schedule/diag"
+	"dayloom/schedule/text/diag"
 )
 
 //go:embed starters

@@ -5,7 +5,7 @@ import (
 
 	"dayloom/exporters/compile"
 	"dayloom/exporters/report"
-	"dayloom/schedule/clock"
+	"dayloom/schedule/plan/clock"
 )
 
 func nowCommand(w world) *cobra.Command {

@@ -5,9 +5,9 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"dayloom/schedule/diag"
 	"dayloom/schedule/plan"
-	"dayloom/schedule/quantity"
+	"dayloom/schedule/text/diag"
+	"dayloom/schedule/text/quantity"
 )
 
 func rackFlag(cmd *cobra.Command) *[]string {

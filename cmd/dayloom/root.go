@@ -8,8 +8,8 @@ import (
 	"github.com/spf13/cobra"
 
 	"dayloom/exporters/report"
-	"dayloom/schedule/diag"
-	"dayloom/schedule/visible"
+	"dayloom/schedule/text/diag"
+	"dayloom/schedule/text/visible"
 )
 
 // run is the whole program, testable.

@@ -13,10 +13,10 @@ import (
 	"dayloom/exporters/measure"
 	"dayloom/exporters/report"
 	"dayloom/schedule/day"
-	"dayloom/schedule/diag"
+	"dayloom/schedule/light/survey"
 	"dayloom/schedule/plan"
-	"dayloom/schedule/quantity"
-	"dayloom/schedule/survey"
+	"dayloom/schedule/text/diag"
+	"dayloom/schedule/text/quantity"
 )
 
 // mostReadings bounds a survey: nobody takes more in a day.

@@ -10,7 +10,7 @@ import (
 	"time"
 
 	"dayloom/exporters/report"
-	"dayloom/schedule/diag"
+	"dayloom/schedule/text/diag"
 )
 
 // world is everything outside the program that a command may touch.

@@ -3,7 +3,7 @@ package main
 import (
 	"github.com/spf13/cobra"
 
-	"dayloom/schedule/journal"
+	"dayloom/schedule/calendar/journal"
 )
 
 func journalUndoCommand(w world) *cobra.Command {

@@ -6,7 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"dayloom/exporters/proof"
+	"dayloom/exporters/playback"
 	"dayloom/exporters/report"
 	"dayloom/exporters/timetable"
 	"dayloom/schedule/plan"
@@ -87,7 +87,7 @@ the 7 days before.`,
 			return w.playDates(file, differences, j, first, last, *format)
 		}
 		a := j.asked(first, file.Claimed())
-		result, err := proof.Play(file, j.plan, a)
+		result, err := playback.Play(file, j.plan, a)
 		if err != nil {
 			return fileError(err, "name a date that the timetable covers, or compile for more dates")
 		}
@@ -124,7 +124,7 @@ func (w world) uncut(file timetable.File, j *job) error {
 
 // playSwitched plays the outlets of a crontab, which has nothing else.
 func (w world) playSwitched(file timetable.File, d dated, format string) error {
-	result, err := proof.PlaySwitched(file, d.plan, d.day)
+	result, err := playback.PlaySwitched(file, d.plan, d.day)
 	if err != nil {
 		return fileError(err, "name a date that the crontab is for")
 	}
@@ -157,7 +157,7 @@ func (w world) playRange(file timetable.File, differences []string, j *job, from
 		}
 	}
 	if last.Before(first) {
-		return usageError("the range is empty: the timetable covers %s", proof.Covers(file))
+		return usageError("the range is empty: the timetable covers %s", playback.Covers(file))
 	}
 	return w.playDates(file, differences, j, first, last, format)
 }

@@ -8,14 +8,14 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"dayloom/exporters/proof"
+	"dayloom/exporters/playback"
 	"dayloom/exporters/timetable"
 	"dayloom/photon/dimmer"
-	"dayloom/schedule/curve"
 	"dayloom/schedule/day"
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
-	"dayloom/schedule/port"
+	"dayloom/schedule/shape/curve"
+	"dayloom/schedule/shape/port"
 )
 
 // sixteen is sixteen lamps on four controllers of 24 points by the minute: 0.1 V with
@@ -135,9 +135,9 @@ func BenchmarkReadAndVerifyAYearOf16Ports(b *testing.B) {
 	for b.Loop() {
 		f, err := timetable.Read("timetable.json", data)
 		require.NoError(b, err)
-		r, err := proof.PlayRange(f, p, proof.Question{From: from, To: to,
-			On: func(d plan.Date) proof.Asked {
-				return proof.Asked{Day: day.Build(p, d, day.Change{}), Field: light.Field{Corals: cells}}
+		r, err := playback.PlayRange(f, p, playback.Question{From: from, To: to,
+			On: func(d plan.Date) playback.Asked {
+				return playback.Asked{Day: day.Build(p, d, day.Change{}), Field: light.Field{Corals: cells}}
 			},
 			Limit: func(int, plan.Date) float64 { return 1 }, Before: func(int, plan.Date) float64 { return 0 }})
 		require.NoError(b, err)

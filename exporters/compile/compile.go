@@ -11,10 +11,10 @@ import (
 
 	"dayloom/exporters/lowering"
 	"dayloom/exporters/timetable"
-	"dayloom/schedule/clock"
-	"dayloom/schedule/curve"
 	"dayloom/schedule/plan"
-	"dayloom/schedule/port"
+	"dayloom/schedule/plan/clock"
+	"dayloom/schedule/shape/curve"
+	"dayloom/schedule/shape/port"
 )
 
 // MostDates is how many dates a dated timetable may be for: ten years.

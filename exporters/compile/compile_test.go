@@ -10,10 +10,10 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"dayloom/exporters/timetable"
-	"dayloom/schedule/clock"
-	"dayloom/schedule/curve"
 	"dayloom/schedule/plan"
-	"dayloom/schedule/port"
+	"dayloom/schedule/plan/clock"
+	"dayloom/schedule/shape/curve"
+	"dayloom/schedule/shape/port"
 )
 
 // rows are the points of a port of the first table, as h:mm and command.

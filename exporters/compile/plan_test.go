@@ -8,11 +8,11 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"dayloom/photon/dimmer"
-	"dayloom/schedule/clock"
-	"dayloom/schedule/curve"
 	"dayloom/schedule/day"
 	"dayloom/schedule/plan"
-	"dayloom/schedule/port"
+	"dayloom/schedule/plan/clock"
+	"dayloom/schedule/shape/curve"
+	"dayloom/schedule/shape/port"
 )
 
 const hour = 3600.0

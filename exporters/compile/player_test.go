@@ -7,10 +7,10 @@ import (
 	"github.com/stretchr/testify/assert"
 	"pgregory.net/rapid"
 
-	"dayloom/exporters/proof"
+	"dayloom/exporters/playback"
 	"dayloom/exporters/timetable"
-	"dayloom/schedule/curve"
-	"dayloom/schedule/port"
+	"dayloom/schedule/shape/curve"
+	"dayloom/schedule/shape/port"
 )
 
 // lamp is a lamp as the independent player knows it: nothing of package port or dimmer.
@@ -122,7 +122,7 @@ func jumpsOf(want curve.Curve, step float64, hold bool) (out []jump) {
 }
 
 // departs holds the light of every second, and of the moment named, against what is asked.
-func (pl *player) departs(t *rapid.T, want curve.Curve, step float64, got proof.Port) {
+func (pl *player) departs(t *rapid.T, want curve.Curve, step float64, got playback.Port) {
 	jumps, most, at := jumpsOf(want, step, pl.hold), 0.0, 0.0
 	look := func(s float64) {
 		y := want.At(s)

@@ -11,15 +11,15 @@ import (
 	"pgregory.net/rapid"
 
 	"dayloom/exporters/lowering"
-	"dayloom/exporters/proof"
+	"dayloom/exporters/playback"
 	"dayloom/exporters/timetable"
 	"dayloom/photon/dimmer"
-	"dayloom/schedule/curve"
 	"dayloom/schedule/day"
-	"dayloom/schedule/dose"
+	"dayloom/schedule/day/dose"
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
-	"dayloom/schedule/port"
+	"dayloom/schedule/shape/curve"
+	"dayloom/schedule/shape/port"
 )
 
 // anyCase is a plan of one port of 2 to 96 points with one to three lamps, and a day of daylight and moonlight;
@@ -104,7 +104,7 @@ func TestWhatIsWrittenIsWhatItGives(t *testing.T) {
 		}
 		share := rapid.Float64Range(0.8, 1.2).Draw(t, "share of the target")
 		p.Zones = []plan.Zone{{Name: "all", PPFDMax: math.Inf(1), DLIMax: math.Inf(1), Within: 0.1, DLI: light.DLI(light.Full(field.Corals[0], ones(len(lamps))), asked.Doses()) / share}}
-		question := proof.Asked{Day: asked, Field: field, Met: dose.Of(p, field, asked, nil).AllMet()}
+		question := playback.Asked{Day: asked, Field: field, Met: dose.Of(p, field, asked, nil).AllMet()}
 
 		built := Build(p, []Span{{From: d, To: d}}, daysOf(p))
 		f, r := readAndPlayed(t, p, built.File, question)
@@ -131,7 +131,7 @@ func ones(n int) []float64 { return slices.Repeat([]float64{1}, n) }
 
 // readAndPlayed reads a timetable back from both its forms and plays it as compile does for its exit code, and as
 // verify does for its own; these must be one.
-func readAndPlayed(t *rapid.T, p *plan.Plan, built timetable.File, q proof.Asked) (f timetable.File, r proof.Result) {
+func readAndPlayed(t *rapid.T, p *plan.Plan, built timetable.File, q playback.Asked) (f timetable.File, r playback.Result) {
 	var json, csv bytes.Buffer
 	require.NoError(t, timetable.WriteJSON(&json, built))
 	require.NoError(t, timetable.WriteCSV(&csv, built))
@@ -145,20 +145,20 @@ func readAndPlayed(t *rapid.T, p *plan.Plan, built timetable.File, q proof.Asked
 	}
 	f = through("t.json", json.Bytes())
 	none := func(int, plan.Date) float64 { return 0 }
-	compiled, err := proof.PlayRange(f, p, proof.Question{From: f.Judged[0], To: f.Judged[1], On: func(plan.Date) proof.Asked { return q }, Limit: none, Before: none})
+	compiled, err := playback.PlayRange(f, p, playback.Question{From: f.Judged[0], To: f.Judged[1], On: func(plan.Date) playback.Asked { return q }, Limit: none, Before: none})
 	require.NoError(t, err)
 	ends := compiled.Faithful() && compiled.Met() && compiled.Gentle()
-	r, err = proof.Play(f, p, q)
+	r, err = playback.Play(f, p, q)
 	require.NoError(t, err)
 	assert.Equal(t, ends, r.Faithful() && r.Met, "verify of the json ends as compile does")
 
 	plain := through("t.csv", csv.Bytes())
 	require.False(t, plain.Claimed())
-	q.Claims = proof.Claims{}
+	q.Claims = playback.Claims{}
 	for _, port := range built.Tables[0].Ports { // a fresh compilation: Build is the same for the same plan
 		q.Claims[port.Ref()] = *port.Claim
 	}
-	second, err := proof.Play(plain, p, q)
+	second, err := playback.Play(plain, p, q)
 	require.NoError(t, err)
 	assert.Equal(t, ends, second.Faithful() && second.Met, "verify of the csv ends as compile does")
 	return f, r

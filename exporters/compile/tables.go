@@ -7,7 +7,7 @@ import (
 	"dayloom/exporters/departure"
 	"dayloom/exporters/lowering"
 	"dayloom/exporters/timetable"
-	"dayloom/schedule/port"
+	"dayloom/schedule/shape/port"
 )
 
 // append adds the table of some dates to a file, joined to the one before when

@@ -10,9 +10,9 @@ import (
 	"unicode"
 
 	"dayloom/exporters/timetable"
-	"dayloom/schedule/curve"
 	"dayloom/schedule/plan"
-	"dayloom/schedule/port"
+	"dayloom/schedule/shape/curve"
+	"dayloom/schedule/shape/port"
 )
 
 // Has reports whether the timetable has a switched outlet at all.

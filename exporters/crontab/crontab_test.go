@@ -17,7 +17,7 @@ import (
 	"dayloom/exporters/timetable"
 	"dayloom/photon/dimmer"
 	"dayloom/schedule/plan"
-	"dayloom/schedule/port"
+	"dayloom/schedule/shape/port"
 )
 
 var update = flag.Bool("update", false, "write the golden files again")

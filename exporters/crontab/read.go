@@ -11,9 +11,9 @@ import (
 	"strings"
 
 	"dayloom/exporters/timetable"
-	"dayloom/schedule/daypattern"
 	"dayloom/schedule/plan"
-	"dayloom/schedule/port"
+	"dayloom/schedule/shape/daypattern"
+	"dayloom/schedule/shape/port"
 )
 
 var (

@@ -9,7 +9,7 @@ import (
 
 	"dayloom/exporters/timetable"
 	"dayloom/schedule/plan"
-	"dayloom/schedule/port"
+	"dayloom/schedule/shape/port"
 )
 
 // nursery has the outlets of lisbon: 1 for the tubes, 2 without a channel.

@@ -4,7 +4,7 @@ import (
 	"math"
 	"slices"
 
-	"dayloom/schedule/curve"
+	"dayloom/schedule/shape/curve"
 )
 
 // Width is how near to each other the two sides of a bracket are, in light fractions.

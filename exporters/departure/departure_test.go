@@ -10,8 +10,8 @@ import (
 	"pgregory.net/rapid"
 
 	"dayloom/photon/dimmer"
-	"dayloom/schedule/curve"
-	"dayloom/schedule/port"
+	"dayloom/schedule/shape/curve"
+	"dayloom/schedule/shape/port"
 )
 
 const hour = 3600.0

@@ -8,7 +8,7 @@ import (
 	"dayloom/exporters/timetable"
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
-	"dayloom/schedule/port"
+	"dayloom/schedule/shape/port"
 )
 
 // RiskRatio is how many times a normal day's DLI or greatest PPFD counts as a risk

@@ -13,7 +13,7 @@ import (
 	"dayloom/photon/dimmer"
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
-	"dayloom/schedule/port"
+	"dayloom/schedule/shape/port"
 )
 
 const hour = 3600.0

@@ -3,7 +3,7 @@ package drill
 import (
 	"slices"
 
-	"dayloom/schedule/port"
+	"dayloom/schedule/shape/port"
 )
 
 // Kind is a sort of fault.

@@ -13,9 +13,9 @@ import (
 
 	"dayloom/exporters/timetable"
 	"dayloom/photon/dimmer"
-	"dayloom/schedule/clock"
 	"dayloom/schedule/plan"
-	"dayloom/schedule/port"
+	"dayloom/schedule/plan/clock"
+	"dayloom/schedule/shape/port"
 )
 
 func response(t require.TestingT, s dimmer.Spec) dimmer.Response {

@@ -7,8 +7,8 @@ import (
 	"time"
 
 	"dayloom/exporters/timetable"
-	"dayloom/schedule/clock"
-	"dayloom/schedule/port"
+	"dayloom/schedule/plan/clock"
+	"dayloom/schedule/shape/port"
 )
 
 // Change is the command that a port is to show from an instant on.

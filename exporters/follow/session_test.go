@@ -12,7 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"dayloom/exporters/timetable"
-	"dayloom/schedule/port"
+	"dayloom/schedule/shape/port"
 )
 
 func told(changes []Change) []string {

@@ -5,7 +5,7 @@ import (
 	"sort"
 
 	"dayloom/exporters/timetable"
-	"dayloom/schedule/port"
+	"dayloom/schedule/shape/port"
 )
 
 // stairs are the ports of a table as a controller plays them that moves on its steps.

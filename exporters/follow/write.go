@@ -9,7 +9,7 @@ import (
 	"strings"
 	"time"
 
-	"dayloom/exporters/cell"
+	"dayloom/exporters/csvcell"
 )
 
 // Formats are the ways of writing changes: a JSON value a line, or CSV.
@@ -73,7 +73,7 @@ func (w *Writer) rows(b *bytes.Buffer, changes []Change) {
 		w.headed = true
 	}
 	for _, x := range changes {
-		_ = c.Write([]string{x.At.Format(time.RFC3339), cell.Neutral(x.Controller), cell.Neutral(x.Port), cell.Neutral(x.Channel),
+		_ = c.Write([]string{x.At.Format(time.RFC3339), csvcell.Neutral(x.Controller), csvcell.Neutral(x.Port), csvcell.Neutral(x.Channel),
 			x.Shown, x.Unit, x.percents("+")})
 	}
 	c.Flush()

@@ -8,10 +8,10 @@ import (
 	"strconv"
 	"strings"
 
-	"dayloom/exporters/cell"
+	"dayloom/exporters/csvcell"
 	"dayloom/exporters/timetable"
-	"dayloom/schedule/curve"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/shape/curve"
 )
 
 // Column is the port that a column is for.
@@ -53,7 +53,7 @@ func NewReader(name string, r io.Reader) (*Reader, error) {
 		return nil, fmt.Errorf("%s:1: the header must be date, time and a column for each port; this is not a grid.csv", name)
 	}
 	for _, text := range header[2:] {
-		c, ok := parseColumn(cell.Original(text))
+		c, ok := parseColumn(csvcell.Original(text))
 		if !ok {
 			return nil, fmt.Errorf("%s:1: the column %q is not controller:port:channel:unit", name, text)
 		}

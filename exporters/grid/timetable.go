@@ -7,7 +7,7 @@ import (
 	"strings"
 
 	"dayloom/exporters/timetable"
-	"dayloom/schedule/port"
+	"dayloom/schedule/shape/port"
 )
 
 // Timetable is a grid as a timetable: what a device does that reads a row every step

@@ -8,11 +8,11 @@ import (
 	"math"
 	"strings"
 
-	"dayloom/exporters/cell"
+	"dayloom/exporters/csvcell"
 	"dayloom/exporters/timetable"
-	"dayloom/schedule/curve"
 	"dayloom/schedule/plan"
-	"dayloom/schedule/port"
+	"dayloom/schedule/shape/curve"
+	"dayloom/schedule/shape/port"
 )
 
 // column is one port while it is played.
@@ -79,7 +79,7 @@ func writeHeader(w io.Writer, columns []column) error {
 	row := []string{"date", "time"}
 	for _, c := range columns {
 		p := c.port
-		row = append(row, cell.Neutral(escape.Replace(p.Controller)+":"+escape.Replace(p.Name)+":"+escape.Replace(p.Channels())+":"+p.Unit()))
+		row = append(row, csvcell.Neutral(escape.Replace(p.Controller)+":"+escape.Replace(p.Name)+":"+escape.Replace(p.Channels())+":"+p.Unit()))
 	}
 	out := csv.NewWriter(w)
 	out.UseCRLF = true

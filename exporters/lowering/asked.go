@@ -5,7 +5,7 @@ import (
 	"slices"
 
 	"dayloom/exporters/departure"
-	"dayloom/schedule/curve"
+	"dayloom/schedule/shape/curve"
 )
 
 // span is a part of the day, from ≤ to; over midnight it ends after 86400.

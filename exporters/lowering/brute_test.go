@@ -9,7 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
-	"dayloom/schedule/curve"
+	"dayloom/schedule/shape/curve"
 )
 
 // brute tries every table of a day of few times and few commands, by an account of its

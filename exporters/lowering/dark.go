@@ -3,7 +3,7 @@ package lowering
 import (
 	"slices"
 
-	"dayloom/schedule/curve"
+	"dayloom/schedule/shape/curve"
 )
 
 // darkLong is how long, s, the day has to be dark for the command to be the bottom of the

@@ -5,7 +5,7 @@ import (
 	"math"
 	"slices"
 
-	"dayloom/schedule/curve"
+	"dayloom/schedule/shape/curve"
 )
 
 // room is by how much the least departure may grow where the dose cannot be kept

@@ -4,8 +4,8 @@ import (
 	"math"
 	"slices"
 
-	"dayloom/schedule/curve"
-	"dayloom/schedule/port"
+	"dayloom/schedule/shape/curve"
+	"dayloom/schedule/shape/port"
 )
 
 // grid is the day as the search sees it: samples of the target, at some of which

@@ -4,7 +4,7 @@ import (
 	"math"
 
 	"dayloom/photon/dimmer"
-	"dayloom/schedule/port"
+	"dayloom/schedule/shape/port"
 )
 
 // ladder is the commands that a port can send, numbered from 0 at the foot of

@@ -4,8 +4,8 @@ import (
 	"math"
 
 	"dayloom/photon/dimmer"
-	"dayloom/schedule/curve"
-	"dayloom/schedule/port"
+	"dayloom/schedule/shape/curve"
+	"dayloom/schedule/shape/port"
 )
 
 // Limits are what a controller's port can hold and what its lamp makes of it.

@@ -5,8 +5,8 @@ import (
 	"math"
 	"slices"
 
-	"dayloom/schedule/curve"
-	"dayloom/schedule/port"
+	"dayloom/schedule/shape/curve"
+	"dayloom/schedule/shape/port"
 )
 
 // outlet is when the outlet of a port is on: while the target is lit, to the

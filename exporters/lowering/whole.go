@@ -4,7 +4,7 @@ import (
 	"math"
 
 	"dayloom/exporters/departure"
-	"dayloom/schedule/port"
+	"dayloom/schedule/shape/port"
 )
 
 // ExactSize is how many times and commands, one times the other, are few enough for

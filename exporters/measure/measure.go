@@ -10,9 +10,9 @@ import (
 	"strconv"
 	"strings"
 
-	"dayloom/exporters/cell"
+	"dayloom/exporters/csvcell"
+	"dayloom/schedule/light/survey"
 	"dayloom/schedule/plan"
-	"dayloom/schedule/survey"
 )
 
 //go:embed page.html
@@ -81,7 +81,7 @@ func WriteCSV(w io.Writer, date plan.Date, rows []Row) error {
 		if r.Coral != "" { // a line says one place
 			x, y, depth = "", "", ""
 		}
-		if err := t.Write([]string{cell.Neutral(r.Coral), x, y, depth, r.Lit, "", date.String(), Light(r.Expected), Light(r.Low), Light(r.High), ""}); err != nil {
+		if err := t.Write([]string{csvcell.Neutral(r.Coral), x, y, depth, r.Lit, "", date.String(), Light(r.Expected), Light(r.Low), Light(r.High), ""}); err != nil {
 			return err
 		}
 	}

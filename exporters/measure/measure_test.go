@@ -11,8 +11,8 @@ import (
 
 	"dayloom/exporters/measure"
 	"dayloom/photon/fit"
+	"dayloom/schedule/light/survey"
 	"dayloom/schedule/plan"
-	"dayloom/schedule/survey"
 )
 
 // The words of the table are those that a readings file takes; a spot that is no coral has

@@ -5,7 +5,7 @@ import (
 	"math"
 	"strings"
 
-	"dayloom/schedule/acclimate"
+	"dayloom/schedule/calendar/acclimate"
 	"dayloom/schedule/day"
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"

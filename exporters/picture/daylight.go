@@ -4,10 +4,10 @@ import (
 	"fmt"
 
 	"dayloom/photon/colour"
-	"dayloom/schedule/curve"
 	"dayloom/schedule/day"
-	"dayloom/schedule/mix"
+	"dayloom/schedule/day/mix"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/shape/curve"
 )
 
 // Daylight is the colour of one day's light at several corals.

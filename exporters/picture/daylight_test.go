@@ -12,10 +12,10 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"dayloom/photon/colour"
-	"dayloom/schedule/curve"
 	"dayloom/schedule/day"
-	"dayloom/schedule/mix"
+	"dayloom/schedule/day/mix"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/shape/curve"
 )
 
 // illuminants are lights of the CIE, from its tables at 5 nm.

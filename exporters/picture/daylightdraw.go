@@ -8,7 +8,7 @@ import (
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
 
-	"dayloom/schedule/curve"
+	"dayloom/schedule/shape/curve"
 )
 
 // Sizes of a day's picture, points.

@@ -16,9 +16,9 @@ import (
 	"gonum.org/v1/plot/vg/vgsvg"
 
 	"dayloom/photon/emitter"
-	"dayloom/schedule/atlas"
+	"dayloom/schedule/maps"
 	"dayloom/schedule/plan"
-	"dayloom/schedule/visible"
+	"dayloom/schedule/text/visible"
 )
 
 // Picture is what is drawn.
@@ -26,8 +26,8 @@ type Picture struct {
 	Title    string // the plan
 	Subtitle string // channels, place, what is shown
 	Quantity string // with its unit, for the colour bar
-	Region   atlas.Region
-	Map      atlas.Map // on the region's nodes
+	Region   maps.Region
+	Map      maps.Map // on the region's nodes
 	Lamps    []emitter.Emitter
 	Corals   []Coral
 }
@@ -41,7 +41,7 @@ type Coral struct {
 
 // New makes the picture of a map and the corals of the same ask. quantity names the
 // light, lit the channels and how far they are lit.
-func New(p *plan.Plan, r atlas.Region, m atlas.Map, c atlas.Corals, quantity, lit string) Picture {
+func New(p *plan.Plan, r maps.Region, m maps.Map, c maps.Corals, quantity, lit string) Picture {
 	out := Picture{
 		Title: p.Name, Subtitle: quantity + ", " + r.Name() + "\n" + lit,
 		Quantity: quantity + ", µmol/m²/s", Region: r, Map: m,

@@ -18,8 +18,8 @@ import (
 	"dayloom/photon/emitter"
 	"dayloom/photon/spectrum"
 	"dayloom/photon/tank"
-	"dayloom/schedule/atlas"
 	surveyed "dayloom/schedule/light"
+	"dayloom/schedule/maps"
 	"dayloom/schedule/plan"
 )
 
@@ -172,7 +172,7 @@ func TestLabelsNeverCollide(t *testing.T) {
 }
 
 // long is a 240 × 60 cm tank with a bar, a panel and a point over it.
-func long(t testing.TB, region func(*atlas.Region)) Picture {
+func long(t testing.TB, region func(*maps.Region)) Picture {
 	light, err := emitter.Beam(math.Pi / 2)
 	require.NoError(t, err)
 	flat, err := spectrum.Flat(400, 700)
@@ -183,27 +183,27 @@ func long(t testing.TB, region func(*atlas.Region)) Picture {
 		{Kind: emitter.Panel, At: [2]float64{1.8, 0.3}, Size: [2]float64{0.12, 0.08}, Height: 0.3, Light: light, Share: 0.25},
 		{At: [2]float64{2.5, 0.3}, Height: 0.3, Light: light, Share: 0.25},
 	}}}
-	r := atlas.Region{Box: p.Tank.Box}
+	r := maps.Region{Box: p.Tank.Box}
 	region(&r)
 	g, err := r.Nodes(0.02)
 	require.NoError(t, err)
-	a, err := atlas.Full(p, nil, spectrum.PAR)
+	a, err := maps.Full(p, nil, spectrum.PAR)
 	require.NoError(t, err)
 	f, problems := surveyed.Survey(p)
 	require.Empty(t, problems)
-	m, err := atlas.OnGrid(context.Background(), f, a, g, nil)
+	m, err := maps.OnGrid(context.Background(), f, a, g, nil)
 	require.NoError(t, err)
-	c := atlas.Corals{Ask: a, Places: []atlas.Place{{Name: "a <&> b", Total: 120}, {Name: "b", Total: 80}}}
+	c := maps.Corals{Ask: a, Places: []maps.Place{{Name: "a <&> b", Total: 120}, {Name: "b", Total: 80}}}
 	c.Places[1].At.X, c.Places[1].At.Depth = 0.01, 0.2
 	return New(p, r, m, c, "PPFD", "all at full output")
 }
 
 func at(v float64) *float64 { return &v }
 
-var regions = map[string]func(*atlas.Region){
-	"plane":   func(r *atlas.Region) { r.Depth = at(0.12) },
-	"front":   func(r *atlas.Region) { r.Y = at(0.3) },
-	"profile": func(r *atlas.Region) { r.X = at(1.2) },
+var regions = map[string]func(*maps.Region){
+	"plane":   func(r *maps.Region) { r.Depth = at(0.12) },
+	"front":   func(r *maps.Region) { r.Y = at(0.3) },
+	"profile": func(r *maps.Region) { r.X = at(1.2) },
 }
 
 // The same map gives the same bytes, whatever the number of cores; a picture has

@@ -13,7 +13,7 @@ import (
 	"gonum.org/v1/plot/vg/draw"
 
 	"dayloom/photon/emitter"
-	"dayloom/schedule/atlas"
+	"dayloom/schedule/maps"
 )
 
 var (
@@ -123,11 +123,11 @@ func (p Picture) outline(e emitter.Emitter) []point {
 func (p Picture) off(c Coral) (float64, string) {
 	switch {
 	case p.Region.Depth != nil:
-		return math.Abs(c.Depth - *p.Region.Depth), atlas.Cm(c.Depth) + " deep"
+		return math.Abs(c.Depth - *p.Region.Depth), maps.Cm(c.Depth) + " deep"
 	case p.Region.X != nil:
-		return math.Abs(c.X - *p.Region.X), "x " + atlas.Cm(c.X)
+		return math.Abs(c.X - *p.Region.X), "x " + maps.Cm(c.X)
 	}
-	return math.Abs(c.Y - *p.Region.Y), "y " + atlas.Cm(c.Y)
+	return math.Abs(c.Y - *p.Region.Y), "y " + maps.Cm(c.Y)
 }
 
 // axes is an empty plot with the axes of the scene.

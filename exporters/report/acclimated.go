@@ -5,11 +5,11 @@ import (
 	"strings"
 
 	"dayloom/exporters/table"
-	"dayloom/schedule/acclimate"
+	"dayloom/schedule/calendar/acclimate"
 	"dayloom/schedule/day"
-	"dayloom/schedule/diag"
-	"dayloom/schedule/dose"
+	"dayloom/schedule/day/dose"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/text/diag"
 )
 
 // Acclimated is an acclimation programme step by step.

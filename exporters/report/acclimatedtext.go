@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"dayloom/exporters/table"
-	"dayloom/schedule/diag"
+	"dayloom/schedule/text/diag"
 )
 
 // Text is the sum of it, who comes how, and a line for each step; where all is to be

@@ -9,7 +9,7 @@ import (
 	"dayloom/photon/colour"
 	"dayloom/photon/pigment"
 	"dayloom/schedule/day"
-	"dayloom/schedule/mix"
+	"dayloom/schedule/day/mix"
 	"dayloom/schedule/plan"
 )
 

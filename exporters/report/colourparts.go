@@ -7,7 +7,7 @@ import (
 
 	"dayloom/exporters/table"
 	"dayloom/photon/pigment"
-	"dayloom/schedule/mix"
+	"dayloom/schedule/day/mix"
 )
 
 // remarks say why values are missing, each reason once with the corals that it holds for.

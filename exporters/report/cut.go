@@ -5,7 +5,7 @@ import (
 	"io"
 
 	"dayloom/exporters/table"
-	"dayloom/schedule/cutting"
+	"dayloom/schedule/calendar/cutting"
 )
 
 // Cut says which dates each table of a year plays which day on, and what it costs.

@@ -8,9 +8,9 @@ import (
 	"dayloom/exporters/table"
 	"dayloom/photon/spectrum"
 	"dayloom/schedule/day"
-	"dayloom/schedule/dose"
+	"dayloom/schedule/day/dose"
+	"dayloom/schedule/day/load"
 	"dayloom/schedule/light"
-	"dayloom/schedule/load"
 	"dayloom/schedule/plan"
 )
 

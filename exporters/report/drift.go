@@ -4,7 +4,7 @@ import (
 	"fmt"
 
 	"dayloom/schedule/day"
-	"dayloom/schedule/mix"
+	"dayloom/schedule/day/mix"
 )
 
 // ColourDrift is how far colours come over several dates, in u′, v′.

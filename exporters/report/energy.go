@@ -4,7 +4,7 @@ import (
 	"fmt"
 
 	"dayloom/exporters/table"
-	"dayloom/schedule/load"
+	"dayloom/schedule/day/load"
 	"dayloom/schedule/plan"
 )
 

@@ -9,8 +9,8 @@ import (
 	"dayloom/exporters/table"
 	"dayloom/photon/fit"
 	"dayloom/schedule/light"
+	"dayloom/schedule/light/readings"
 	"dayloom/schedule/plan"
-	"dayloom/schedule/readings"
 )
 
 // Fit is what the readings say of the model, and the model of the readings.

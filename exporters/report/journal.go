@@ -5,7 +5,7 @@ import (
 	"io"
 
 	"dayloom/exporters/table"
-	"dayloom/schedule/journal"
+	"dayloom/schedule/calendar/journal"
 	"dayloom/schedule/plan"
 )
 

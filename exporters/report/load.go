@@ -4,8 +4,8 @@ import (
 	"fmt"
 	"io"
 
-	"dayloom/schedule/diag"
-	"dayloom/schedule/load"
+	"dayloom/schedule/day/load"
+	"dayloom/schedule/text/diag"
 )
 
 // Load is the electrical side of a day.

@@ -8,8 +8,8 @@ import (
 
 	"dayloom/exporters/table"
 	"dayloom/photon/spectrum"
-	"dayloom/schedule/atlas"
 	"dayloom/schedule/light"
+	"dayloom/schedule/maps"
 	"dayloom/schedule/plan"
 )
 
@@ -47,7 +47,7 @@ type ChannelLevel struct {
 }
 
 // NewMapHead describes an ask; at is the word of --at.
-func NewMapHead(p *plan.Plan, a atlas.Ask, at string, notes ...string) MapHead {
+func NewMapHead(p *plan.Plan, a maps.Ask, at string, notes ...string) MapHead {
 	h := MapHead{Plan: p.Name, At: at, Band: BandName(a.Band), band: a.Band, Notes: notes}
 	for k, ch := range a.Channels {
 		h.Channels = append(h.Channels, ChannelLevel{p.Channels[ch].Name, a.Levels[k]})
@@ -139,7 +139,7 @@ type ZoneLight struct {
 }
 
 // NewCoralMap makes the report of the light at the corals.
-func NewCoralMap(p *plan.Plan, c atlas.Corals, h MapHead) CoralMap {
+func NewCoralMap(p *plan.Plan, c maps.Corals, h MapHead) CoralMap {
 	out := CoralMap{MapHead: h, Corals: []CoralLight{}, Zones: zoneLights(c.Zones)}
 	for _, pl := range c.Places {
 		l := CoralLight{
@@ -161,7 +161,7 @@ func NewCoralMap(p *plan.Plan, c atlas.Corals, h MapHead) CoralMap {
 	return out
 }
 
-func zoneLights(zones []atlas.Zone) []ZoneLight {
+func zoneLights(zones []maps.Zone) []ZoneLight {
 	out := []ZoneLight{}
 	for _, z := range zones {
 		out = append(out, ZoneLight{z.Name, z.Area, z.Min, z.P10, z.Mean, z.P90, z.Max})
@@ -279,7 +279,7 @@ type SweepStep struct {
 }
 
 // NewSweep makes the report of a sweep.
-func NewSweep(s atlas.Sweep, steps []atlas.Step, h MapHead) Sweep {
+func NewSweep(s maps.Sweep, steps []maps.Step, h MapHead) Sweep {
 	out := Sweep{MapHead: h, Path: s.Path, Rows: []SweepStep{}}
 	for _, st := range steps {
 		out.Rows = append(out.Rows, SweepStep{st.Value, zoneLights(st.Zones)})

@@ -20,8 +20,8 @@ import (
 	"dayloom/photon/emitter"
 	"dayloom/photon/spectrum"
 	"dayloom/photon/tank"
-	"dayloom/schedule/atlas"
 	"dayloom/schedule/light"
+	"dayloom/schedule/maps"
 	"dayloom/schedule/plan"
 )
 
@@ -46,20 +46,20 @@ func pond(t testing.TB) *plan.Plan {
 	}
 }
 
-func ask(t testing.TB, p *plan.Plan) atlas.Ask {
+func ask(t testing.TB, p *plan.Plan) maps.Ask {
 	t.Helper()
-	a, err := atlas.Full(p, nil, spectrum.PAR)
+	a, err := maps.Full(p, nil, spectrum.PAR)
 	require.NoError(t, err)
 	return a
 }
 
-func grid(t testing.TB, p *plan.Plan, r atlas.Region, spacing float64) (report.GridMap, atlas.Map) {
+func grid(t testing.TB, p *plan.Plan, r maps.Region, spacing float64) (report.GridMap, maps.Map) {
 	t.Helper()
 	a := ask(t, p)
 	g, err := r.Cells(spacing)
 	require.NoError(t, err)
 	f, _ := light.Survey(p)
-	m, err := atlas.OnGrid(context.Background(), f, a, g, nil)
+	m, err := maps.OnGrid(context.Background(), f, a, g, nil)
 	require.NoError(t, err)
 	return report.NewGridMap(p, r, m, report.NewMapHead(p, a, "full")), m
 }
@@ -82,7 +82,7 @@ func coralMap(t *testing.T, p *plan.Plan) report.CoralMap {
 	t.Helper()
 	f, problems := light.Survey(p)
 	require.False(t, problems.HasErrors(), "%v", problems)
-	c, err := atlas.AtCorals(p, f, ask(t, p))
+	c, err := maps.AtCorals(p, f, ask(t, p))
 	require.NoError(t, err)
 	return report.NewCoralMap(p, c, report.NewMapHead(p, c.Ask, "full"))
 }
@@ -90,7 +90,7 @@ func coralMap(t *testing.T, p *plan.Plan) report.CoralMap {
 func TestMapTexts(t *testing.T) {
 	p := pond(t)
 	depth, y := 0.1, 0.3
-	for name, r := range map[string]atlas.Region{"plane": {Box: p.Tank.Box, Depth: &depth}, "section": {Box: p.Tank.Box, Y: &y}, "volume": {Box: p.Tank.Box}} {
+	for name, r := range map[string]maps.Region{"plane": {Box: p.Tank.Box, Depth: &depth}, "section": {Box: p.Tank.Box, Y: &y}, "volume": {Box: p.Tank.Box}} {
 		m, _ := grid(t, p, r, 0.05)
 		var b bytes.Buffer
 		require.NoError(t, report.Write(&b, "text", m))
@@ -105,7 +105,7 @@ func TestMapTexts(t *testing.T) {
 // channels adding up to the total.
 func TestGridCSVReadsBack(t *testing.T) {
 	p := pond(t)
-	r, m := grid(t, p, atlas.Region{Box: p.Tank.Box}, 0.1)
+	r, m := grid(t, p, maps.Region{Box: p.Tank.Box}, 0.1)
 	var b bytes.Buffer
 	require.NoError(t, report.Write(&b, "csv", r))
 	assert.Equal(t, strings.Count(b.String(), "\n"), strings.Count(b.String(), "\r\n"), "RFC 4180 line ends")
@@ -132,7 +132,7 @@ func TestGridCSVReadsBack(t *testing.T) {
 func TestGridJSONReadsBack(t *testing.T) {
 	p := pond(t)
 	depth := 0.1
-	r, m := grid(t, p, atlas.Region{Box: p.Tank.Box, Depth: &depth}, 0.1)
+	r, m := grid(t, p, maps.Region{Box: p.Tank.Box, Depth: &depth}, 0.1)
 	var b bytes.Buffer
 	require.NoError(t, report.Write(&b, "json", r))
 	var got struct {
@@ -196,12 +196,12 @@ func TestCoralMapJSON(t *testing.T) {
 }
 
 func TestSweepReport(t *testing.T) {
-	s := atlas.Sweep{Path: "channels.left.flux"}
-	zones := func(v float64) []atlas.Zone {
-		st := atlas.Stats{Min: v, P10: v, Mean: v, P90: v, Max: v}
-		return []atlas.Zone{{Name: "a", Stats: st}, {Name: "b", Area: true, Stats: st}}
+	s := maps.Sweep{Path: "channels.left.flux"}
+	zones := func(v float64) []maps.Zone {
+		st := maps.Stats{Min: v, P10: v, Mean: v, P90: v, Max: v}
+		return []maps.Zone{{Name: "a", Stats: st}, {Name: "b", Area: true, Stats: st}}
 	}
-	r := report.NewSweep(s, []atlas.Step{{Value: "1 umol/s", Zones: zones(1)}, {Value: "2 umol/s", Zones: zones(2)}},
+	r := report.NewSweep(s, []maps.Step{{Value: "1 umol/s", Zones: zones(1)}, {Value: "2 umol/s", Zones: zones(2)}},
 		report.NewMapHead(pond(t), ask(t, pond(t)), "full"))
 	var b bytes.Buffer
 	require.NoError(t, report.Write(&b, "csv", r))
@@ -217,7 +217,7 @@ b (area),2 umol/s,2.00,2.00,2.00,2.00,2.00
 func BenchmarkGridCSV547200Rows2Channels(b *testing.B) {
 	p := pond(b)
 	p.Tank.Box = tank.Box{Length: 2.4, Width: 0.6, Depth: 0.38}
-	r, _ := grid(b, p, atlas.Region{Box: p.Tank.Box}, 0.01)
+	r, _ := grid(b, p, maps.Region{Box: p.Tank.Box}, 0.01)
 	b.ReportAllocs()
 	for b.Loop() {
 		require.NoError(b, r.CSV(discard{}))

@@ -9,9 +9,9 @@ import (
 	"strconv"
 	"strings"
 
-	"dayloom/exporters/cell"
+	"dayloom/exporters/csvcell"
 	"dayloom/exporters/table"
-	"dayloom/schedule/atlas"
+	"dayloom/schedule/maps"
 	"dayloom/schedule/plan"
 )
 
@@ -19,13 +19,13 @@ import (
 // written place by place and never held as text.
 type GridMap struct {
 	MapHead
-	region atlas.Region
-	m      atlas.Map
+	region maps.Region
+	m      maps.Map
 	corals []plan.Coral
 }
 
 // NewGridMap makes the report of a grid.
-func NewGridMap(p *plan.Plan, r atlas.Region, m atlas.Map, h MapHead) GridMap {
+func NewGridMap(p *plan.Plan, r maps.Region, m maps.Map, h MapHead) GridMap {
 	return GridMap{MapHead: h, region: r, m: m, corals: p.Corals}
 }
 
@@ -42,7 +42,7 @@ func (r GridMap) CSV(w io.Writer) error {
 	}
 	for _, c := range channels {
 		row = append(row, ',')
-		row = append(row, csvWord(cell.Neutral(c.Name+"_umol_m2_s"))...)
+		row = append(row, csvWord(csvcell.Neutral(c.Name+"_umol_m2_s"))...)
 	}
 	row = append(row, ',')
 	row = append(row, r.total()...)
@@ -146,14 +146,14 @@ func (r GridMap) Text(w io.Writer) error {
 	var err error
 	if r.region.Flat() {
 		r.shade(w)
-		s := atlas.Spread(r.m.Totals())
+		s := maps.Spread(r.m.Totals())
 		_, err = fmt.Fprintf(w, "lowest %s, mean %s, highest %s %s; 80 %% of it lies between %s and %s\n",
 			sig(s.Min), sig(s.Mean), sig(s.Max), r.unit(), sig(s.P10), sig(s.P90))
 	} else {
 		t := table.Table{Columns: append([]table.Column{{Head: "depth", Unit: "cm"}}, spread(r.unit())...)}
 		layer, all := r.m.Nx*r.m.Ny, r.m.Totals()
 		for k, d := range r.m.Depths {
-			s := atlas.Spread(all[k*layer : (k+1)*layer])
+			s := maps.Spread(all[k*layer : (k+1)*layer])
 			t.Add(append([]any{cm(d)}, ZoneLight{Min: s.Min, P10: s.P10, Mean: s.Mean, P90: s.P90, Max: s.Max}.cells()...)...)
 		}
 		err = t.Text(w)

@@ -7,9 +7,9 @@ import (
 
 	"dayloom/exporters/table"
 	"dayloom/exporters/timetable"
-	"dayloom/schedule/clock"
 	"dayloom/schedule/day"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/plan/clock"
 )
 
 // Now is what every port shows at a moment.

@@ -5,9 +5,9 @@ import (
 	"io"
 	"strings"
 
-	"dayloom/exporters/proof"
+	"dayloom/exporters/playback"
 	"dayloom/exporters/table"
-	"dayloom/schedule/acclimate"
+	"dayloom/schedule/calendar/acclimate"
 	"dayloom/schedule/plan"
 )
 
@@ -50,7 +50,7 @@ type PlayedCoral struct {
 
 // NewPlayed makes the report of a played range; differences are those of the timetable's
 // ports from the plan's.
-func NewPlayed(p *plan.Plan, r proof.RangeResult, differences []string) Played {
+func NewPlayed(p *plan.Plan, r playback.RangeResult, differences []string) Played {
 	out := Played{Plan: p.Name, From: r.From.String(), To: r.To.String(), Days: r.From.DaysUntil(r.To) + 1, Kept: r.Kept(), Gentle: r.Gentle(),
 		Faithful: r.Faithful() && len(differences) == 0, Met: r.Met(), Differences: differences}
 	for _, d := range r.Unfaithful {
@@ -69,7 +69,7 @@ func NewPlayed(p *plan.Plan, r proof.RangeResult, differences []string) Played {
 }
 
 // firstBeyond is for each port the first date on which its light is not where it should be.
-func firstBeyond(r proof.RangeResult) (out []string) {
+func firstBeyond(r playback.RangeResult) (out []string) {
 	seen := map[string]bool{}
 	for _, d := range r.Days {
 		for _, q := range d.Ports {
@@ -145,9 +145,9 @@ func (r Played) Text(w io.Writer) error {
 		}
 	}
 	if off == 0 {
-		fmt.Fprintf(w, "\ncalculated DLI is within %g %% of the plan at every coral on every date\n", 100*proof.Allowed)
+		fmt.Fprintf(w, "\ncalculated DLI is within %g %% of the plan at every coral on every date\n", 100*playback.Allowed)
 	} else {
-		fmt.Fprintf(w, "\ncalculated DLI differs from the plan by more than %[3]g %% at %[1]d of %[2]d corals\n", off, len(r.Corals), 100*proof.Allowed)
+		fmt.Fprintf(w, "\ncalculated DLI differs from the plan by more than %[3]g %% at %[1]d of %[2]d corals\n", off, len(r.Corals), 100*playback.Allowed)
 	}
 	if over == 0 {
 		fmt.Fprint(w, "no coral's DLI, peak PPFD or violet dose rises by more than is allowed")

@@ -12,10 +12,10 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"dayloom/exporters/proof"
-	"dayloom/schedule/acclimate"
+	"dayloom/exporters/playback"
+	"dayloom/schedule/calendar/acclimate"
+	"dayloom/schedule/calendar/journal"
 	"dayloom/schedule/day"
-	"dayloom/schedule/journal"
 	"dayloom/schedule/plan"
 )
 
@@ -41,10 +41,10 @@ func written(t *testing.T, r Report) (text string, rows [][]string, js map[strin
 
 func TestPlayedSaysWhoRoseTooMuch(t *testing.T) {
 	p := &plan.Plan{Name: "nursery", Zones: []plan.Zone{{Name: "shelf"}}}
-	r := NewPlayed(p, proof.RangeResult{From: march, To: march.AddDays(9), Corals: []proof.CoralRange{
-		{Name: "fan", Least: proof.Extreme{Date: march, Value: 4}, Most: proof.Extreme{Date: march.AddDays(3), Value: 5},
-			Rise: proof.Extreme{Date: march.AddDays(3), Value: 0.25}, RiseOf: "violet dose (380-430 nm)", Limit: 0.15, DaysOver: 1},
-		{Name: "sea whip", Least: proof.Extreme{Date: march, Value: 4}, Most: proof.Extreme{Date: march, Value: 4}},
+	r := NewPlayed(p, playback.RangeResult{From: march, To: march.AddDays(9), Corals: []playback.CoralRange{
+		{Name: "fan", Least: playback.Extreme{Date: march, Value: 4}, Most: playback.Extreme{Date: march.AddDays(3), Value: 5},
+			Rise: playback.Extreme{Date: march.AddDays(3), Value: 0.25}, RiseOf: "violet dose (380-430 nm)", Limit: 0.15, DaysOver: 1},
+		{Name: "sea whip", Least: playback.Extreme{Date: march, Value: 4}, Most: playback.Extreme{Date: march, Value: 4}},
 	}}, nil)
 	text, rows, js := written(t, r)
 	assert.Contains(t, text, "every date from 2027-03-01 to 2027-03-10 (10 days)")

@@ -5,7 +5,7 @@ import (
 	"io"
 
 	"dayloom/exporters/table"
-	"dayloom/schedule/diag"
+	"dayloom/schedule/text/diag"
 )
 
 // Problems is what was found in files, for programs.

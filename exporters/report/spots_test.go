@@ -10,7 +10,7 @@ import (
 	"dayloom/exporters/timetable"
 	"dayloom/photon/dimmer"
 	"dayloom/schedule/plan"
-	"dayloom/schedule/port"
+	"dayloom/schedule/shape/port"
 )
 
 // By hand: a ramp of a volt an hour from 08:00 to 18:00, then dark; an outlet on

@@ -6,8 +6,8 @@ import (
 
 	"dayloom/exporters/measure"
 	"dayloom/exporters/table"
+	"dayloom/schedule/light/survey"
 	"dayloom/schedule/plan"
-	"dayloom/schedule/survey"
 )
 
 // Survey is where to measure next.

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"io"
 
-	"dayloom/exporters/proof"
+	"dayloom/exporters/playback"
 	"dayloom/exporters/table"
 	"dayloom/schedule/plan"
 )
@@ -20,7 +20,7 @@ type Switched struct {
 }
 
 // NewSwitched makes the report of a played day of outlets.
-func NewSwitched(p *plan.Plan, r proof.Result) Switched {
+func NewSwitched(p *plan.Plan, r playback.Result) Switched {
 	v := NewVerified(p, r, nil)
 	out := Switched{Plan: v.Plan, Date: v.Date, Ports: v.Ports, Missing: v.Missing, Kept: len(v.Missing) == 0}
 	for _, q := range r.Ports {
@@ -59,6 +59,6 @@ func (r Switched) Text(w io.Writer) error {
 	if !r.Kept {
 		verdict = "not every outlet is on for as long as planned"
 	}
-	_, err := fmt.Fprintf(w, "\n%s, within %g %%; dimmed channels are not in this file and are not judged\n", verdict, 100*proof.Allowed)
+	_, err := fmt.Fprintf(w, "\n%s, within %g %%; dimmed channels are not in this file and are not judged\n", verdict, 100*playback.Allowed)
 	return err
 }

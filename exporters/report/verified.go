@@ -5,7 +5,7 @@ import (
 	"io"
 	"strings"
 
-	"dayloom/exporters/proof"
+	"dayloom/exporters/playback"
 	"dayloom/exporters/table"
 	"dayloom/schedule/plan"
 )
@@ -58,7 +58,7 @@ type VerifiedPort struct {
 
 // NewVerified makes the report of a played day; differences are those of the timetable's
 // ports from the plan's.
-func NewVerified(p *plan.Plan, r proof.Result, differences []string) Verified {
+func NewVerified(p *plan.Plan, r playback.Result, differences []string) Verified {
 	out := Verified{Plan: p.Name, Date: r.Date.String(), Missing: r.Missing, Kept: r.Kept(),
 		Faithful: r.Faithful() && len(differences) == 0, Met: r.Met, Differences: differences}
 	for _, c := range r.Corals {
@@ -77,7 +77,7 @@ func NewVerified(p *plan.Plan, r proof.Result, differences []string) Verified {
 }
 
 // verdictOf is what is wrong with a coral's light, in words.
-func verdictOf(c proof.Coral) string {
+func verdictOf(c playback.Coral) string {
 	var wrong []string
 	if c.Off() {
 		wrong = append(wrong, "differs")
@@ -98,7 +98,7 @@ func verdictOf(c proof.Coral) string {
 }
 
 // beyond says where a port's light is not where it should be; "" where it is.
-func beyond(p proof.Port) string {
+func beyond(p playback.Port) string {
 	if p.Follows() {
 		return ""
 	}
@@ -156,10 +156,10 @@ func (r Verified) Text(w io.Writer) error {
 		}
 	}
 	if off == 0 {
-		fmt.Fprintf(w, "\ncalculated DLI is within %g %% of the plan at every coral\n", 100*proof.Allowed)
+		fmt.Fprintf(w, "\ncalculated DLI is within %g %% of the plan at every coral\n", 100*playback.Allowed)
 	} else {
 		fmt.Fprintf(w, "\ncalculated light differs from the plan by more than %[3]g %% of DLI, %[4]g %% of a band or %[5]g %% of moonlight, or a limit is broken, at %[1]d of %[2]d corals\n",
-			off, len(r.Corals), 100*proof.Allowed, 100*proof.AllowedBand, 100*proof.AllowedMoon)
+			off, len(r.Corals), 100*playback.Allowed, 100*playback.AllowedBand, 100*playback.AllowedMoon)
 	}
 	if r.Colour != nil {
 		fmt.Fprintln(w, r.Colour.text())

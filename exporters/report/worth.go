@@ -5,7 +5,7 @@ import (
 	"io"
 
 	"dayloom/exporters/table"
-	"dayloom/schedule/dose"
+	"dayloom/schedule/day/dose"
 )
 
 // Worth is what the day's light is worth to a coral: an indication.

@@ -9,7 +9,7 @@ import (
 
 	"dayloom/exporters/timetable"
 	"dayloom/schedule/plan"
-	"dayloom/schedule/port"
+	"dayloom/schedule/shape/port"
 )
 
 // Times are the times of day at which a page says what to expect, seconds

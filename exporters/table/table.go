@@ -12,7 +12,7 @@ import (
 	"io"
 	"strings"
 
-	"dayloom/exporters/cell"
+	"dayloom/exporters/csvcell"
 )
 
 // Column describes one column.
@@ -107,7 +107,7 @@ func disarmed(s string) string {
 	if isNumber(s) {
 		return s
 	}
-	return cell.Neutral(s)
+	return csvcell.Neutral(s)
 }
 
 func isNumber(s string) bool {

@@ -7,8 +7,8 @@ import (
 	"slices"
 	"unicode/utf8"
 
-	"dayloom/schedule/port"
-	"dayloom/schedule/visible"
+	"dayloom/schedule/shape/port"
+	"dayloom/schedule/text/visible"
 )
 
 // fault is the first thing wrong with a file and where; an index of -1 means

@@ -6,7 +6,7 @@ import (
 	"slices"
 
 	"dayloom/schedule/plan"
-	"dayloom/schedule/port"
+	"dayloom/schedule/shape/port"
 )
 
 // Through is the timetable's points through the ports of a plan, and every difference

@@ -8,9 +8,9 @@ import (
 	"slices"
 	"strings"
 
-	"dayloom/exporters/cell"
+	"dayloom/exporters/csvcell"
 	"dayloom/schedule/plan"
-	"dayloom/schedule/port"
+	"dayloom/schedule/shape/port"
 )
 
 var header = []string{"valid_from", "valid_to", "controller", "port", "channel", "time", "command", "unit", "light_percent"}
@@ -38,7 +38,7 @@ func WriteCSV(w io.Writer, f File) error {
 
 // writeRows writes a row for each point and lamp of a table's port.
 func (p Port) writeRows(out *csv.Writer, t Table) error {
-	row := []string{t.From.String(), t.To.String(), cell.Neutral(p.Controller), cell.Neutral(p.Name), "", "", "", p.Unit(), ""}
+	row := []string{t.From.String(), t.To.String(), csvcell.Neutral(p.Controller), csvcell.Neutral(p.Name), "", "", "", p.Unit(), ""}
 	decimals := p.decimals()
 	for i, q := range p.Points {
 		row[5] = TimeOfDay(q.Time)
@@ -48,7 +48,7 @@ func (p Port) writeRows(out *csv.Writer, t Table) error {
 			if p.claimed != nil {
 				light = p.claimed[i][k]
 			}
-			row[4], row[8] = cell.Neutral(l.Channel), string(appendLight(nil, light))
+			row[4], row[8] = csvcell.Neutral(l.Channel), string(appendLight(nil, light))
 			if err := out.Write(row); err != nil {
 				return err
 			}
@@ -152,7 +152,7 @@ func (r *csvReader) row(row []string) error {
 		r.file.Tables, r.lines = append(r.file.Tables, Table{From: dates[0], To: dates[1]}), append(r.lines, nil)
 	}
 	t, lines := &r.file.Tables[at], &r.lines[at]
-	controller, name, channel := cell.Original(row[2]), cell.Original(row[3]), cell.Original(row[4])
+	controller, name, channel := csvcell.Original(row[2]), csvcell.Original(row[3]), csvcell.Original(row[4])
 	if n := len(t.Ports); n == 0 || t.Ports[n-1].Controller != controller || t.Ports[n-1].Name != name {
 		signal, ok := signalOf(func(_, unit string) bool { return unit == row[7] })
 		if !ok {

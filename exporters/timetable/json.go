@@ -9,7 +9,7 @@ import (
 	"io"
 	"strconv"
 
-	"dayloom/schedule/port"
+	"dayloom/schedule/shape/port"
 )
 
 // Schema is timetable.schema.json, the JSON Schema (draft 2020-12) of

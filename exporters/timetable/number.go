@@ -7,7 +7,7 @@ import (
 	"strconv"
 	"strings"
 
-	"dayloom/schedule/port"
+	"dayloom/schedule/shape/port"
 )
 
 // maxDecimals of a command: finer than any dimmer, and still exact in a float.

@@ -5,7 +5,7 @@ import (
 	"slices"
 
 	"dayloom/photon/dimmer"
-	"dayloom/schedule/port"
+	"dayloom/schedule/shape/port"
 )
 
 // portDraft is a port while its keys, which come in any order, are read.

@@ -14,7 +14,7 @@ import (
 
 	"dayloom/photon/dimmer"
 	"dayloom/schedule/plan"
-	"dayloom/schedule/port"
+	"dayloom/schedule/shape/port"
 )
 
 // Each edit of the good file is refused at its line (and column).

@@ -6,7 +6,7 @@ import (
 	"sort"
 
 	"dayloom/schedule/plan"
-	"dayloom/schedule/port"
+	"dayloom/schedule/shape/port"
 )
 
 // Format is the number of the format that this package writes; it reads format 1 too.

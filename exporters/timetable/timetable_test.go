@@ -19,7 +19,7 @@ import (
 
 	"dayloom/photon/dimmer"
 	"dayloom/schedule/plan"
-	"dayloom/schedule/port"
+	"dayloom/schedule/shape/port"
 )
 
 var update = flag.Bool("update", false, "write the golden files again")

@@ -4,9 +4,9 @@ import (
 	"math"
 	"slices"
 
-	"dayloom/schedule/curve"
 	"dayloom/schedule/day"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/shape/curve"
 )
 
 const (

@@ -5,9 +5,9 @@ import (
 	"math"
 
 	"dayloom/schedule/day"
-	"dayloom/schedule/diag"
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/text/diag"
 )
 
 // answer puts the best box into the words of a plan.

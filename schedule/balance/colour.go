@@ -6,7 +6,7 @@ import (
 	"slices"
 
 	"dayloom/photon/colour"
-	"dayloom/schedule/mix"
+	"dayloom/schedule/day/mix"
 )
 
 // sides is how many a circle in u′, v′ gets. The polygon lies inside the circle and leaves out

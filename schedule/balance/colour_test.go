@@ -14,9 +14,9 @@ import (
 	"dayloom/photon/colour"
 	"dayloom/photon/spectrum"
 	"dayloom/schedule/balance"
-	"dayloom/schedule/curve"
-	"dayloom/schedule/mix"
+	"dayloom/schedule/day/mix"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/shape/curve"
 )
 
 // coloured is a random plan of lamps of one colour each; what its corals ask is what one mixture gives.

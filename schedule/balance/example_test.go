@@ -7,7 +7,7 @@ import (
 
 	"dayloom/schedule/balance"
 	"dayloom/schedule/light"
-	"dayloom/schedule/planfile"
+	"dayloom/schedule/plan/planfile"
 )
 
 // From a plan to the light at its corals to the levels that are auto.

@@ -5,7 +5,7 @@ import (
 	"math"
 	"slices"
 
-	"dayloom/schedule/lp"
+	"dayloom/schedule/balance/lp"
 )
 
 // holding lists what has a price in a programme, dearest first.

@@ -6,7 +6,7 @@ import (
 	"math"
 	"slices"
 
-	"dayloom/schedule/mix"
+	"dayloom/schedule/day/mix"
 )
 
 const (

@@ -4,7 +4,7 @@ import (
 	"math"
 	"slices"
 
-	"dayloom/schedule/curve"
+	"dayloom/schedule/shape/curve"
 )
 
 // piece is one monotone stretch of a channel's curve, fixed (one false) or per unit of its variable.

@@ -17,8 +17,8 @@ import (
 
 	"dayloom/photon/spectrum"
 	"dayloom/schedule/balance"
-	"dayloom/schedule/curve"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/shape/curve"
 )
 
 // model is a linear programme in words, for glpsol: what is asked is appended rank by rank.

@@ -5,7 +5,7 @@ import (
 
 	"dayloom/schedule/day"
 	"dayloom/schedule/plan"
-	"dayloom/schedule/port"
+	"dayloom/schedule/shape/port"
 )
 
 // Options is what the plan alone does not say. The zero Options is the usual day with new lamps.

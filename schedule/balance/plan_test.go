@@ -7,10 +7,10 @@ import (
 	"time"
 
 	"dayloom/photon/spectrum"
-	"dayloom/schedule/curve"
-	"dayloom/schedule/diag"
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/shape/curve"
+	"dayloom/schedule/text/diag"
 )
 
 var inf = math.Inf(1)

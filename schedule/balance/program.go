@@ -8,7 +8,7 @@ import (
 	"math"
 	"slices"
 
-	"dayloom/schedule/lp"
+	"dayloom/schedule/balance/lp"
 )
 
 const (

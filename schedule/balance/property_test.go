@@ -11,10 +11,10 @@ import (
 	"pgregory.net/rapid"
 
 	"dayloom/schedule/balance"
-	"dayloom/schedule/curve"
 	"dayloom/schedule/day"
-	"dayloom/schedule/dose"
+	"dayloom/schedule/day/dose"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/shape/curve"
 )
 
 // anyPlan is a random tank: lamps with all shapes of day, some fixed, switched or with moonlight, corals

@@ -5,7 +5,7 @@ import (
 	"fmt"
 	"math"
 
-	"dayloom/schedule/lp"
+	"dayloom/schedule/balance/lp"
 )
 
 // inside is kept free at the ends of tolerances and shares.

@@ -5,10 +5,10 @@ import (
 	"fmt"
 	"math"
 
-	"dayloom/schedule/diag"
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
-	"dayloom/schedule/quantity"
+	"dayloom/schedule/text/diag"
+	"dayloom/schedule/text/quantity"
 )
 
 // Solve finds the peaks and hours that are auto. When ctx ends before the search does, the best answer so far is given, and

@@ -9,10 +9,10 @@ import (
 
 	"dayloom/photon/spectrum"
 	"dayloom/schedule/balance"
-	"dayloom/schedule/curve"
 	"dayloom/schedule/day"
-	"dayloom/schedule/dose"
+	"dayloom/schedule/day/dose"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/shape/curve"
 )
 
 func solve(t testing.TB, s *sketch, o balance.Options) balance.Answer {

@@ -8,10 +8,10 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"dayloom/schedule/balance"
-	"dayloom/schedule/curve"
 	"dayloom/schedule/day"
-	"dayloom/schedule/dose"
+	"dayloom/schedule/day/dose"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/shape/curve"
 )
 
 // 200 µmol/m²/s for h hours: 0.72 h mol/m²/d. 2.88 takes 4 h, about 14:00.

@@ -4,11 +4,11 @@ import (
 	"context"
 	"math"
 
-	"dayloom/schedule/curve"
 	"dayloom/schedule/day"
+	"dayloom/schedule/day/mix"
 	"dayloom/schedule/light"
-	"dayloom/schedule/mix"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/shape/curve"
 )
 
 // task is a plan on a date before any hours are chosen; it is shared by all boxes.

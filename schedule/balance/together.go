@@ -4,9 +4,9 @@ import (
 	"math"
 	"slices"
 
-	"dayloom/schedule/curve"
 	"dayloom/schedule/day"
-	"dayloom/schedule/port"
+	"dayloom/schedule/shape/curve"
+	"dayloom/schedule/shape/port"
 )
 
 const (

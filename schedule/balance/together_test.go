@@ -9,11 +9,11 @@ import (
 
 	"dayloom/photon/dimmer"
 	"dayloom/schedule/balance"
-	"dayloom/schedule/curve"
 	"dayloom/schedule/day"
-	"dayloom/schedule/dose"
+	"dayloom/schedule/day/dose"
 	"dayloom/schedule/plan"
-	"dayloom/schedule/port"
+	"dayloom/schedule/shape/curve"
+	"dayloom/schedule/shape/port"
 )
 
 // driver answers 0 to 10 V by straight lines between points.

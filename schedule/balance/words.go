@@ -6,7 +6,7 @@ import (
 	"math"
 	"slices"
 
-	"dayloom/schedule/diag"
+	"dayloom/schedule/text/diag"
 )
 
 const (

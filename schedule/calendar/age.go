@@ -6,8 +6,8 @@ import (
 	"sync"
 
 	"dayloom/schedule/day"
-	"dayloom/schedule/diag"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/text/diag"
 )
 
 // age is the layer of what lamps have left of their flux, and of how far new ones are held back.

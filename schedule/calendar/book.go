@@ -4,10 +4,10 @@ import (
 	"slices"
 
 	"dayloom/schedule/day"
-	"dayloom/schedule/daypattern"
-	"dayloom/schedule/diag"
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/shape/daypattern"
+	"dayloom/schedule/text/diag"
 )
 
 // Change is what one layer makes of a date. The zero Change is nothing.

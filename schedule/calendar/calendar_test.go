@@ -12,10 +12,10 @@ import (
 	"pgregory.net/rapid"
 
 	"dayloom/schedule/calendar"
-	"dayloom/schedule/curve"
 	"dayloom/schedule/day"
 	"dayloom/schedule/plan"
-	"dayloom/schedule/planfile"
+	"dayloom/schedule/plan/planfile"
+	"dayloom/schedule/shape/curve"
 )
 
 func date(s string) plan.Date {

@@ -4,8 +4,8 @@ import (
 	"fmt"
 	"math"
 
-	"dayloom/schedule/diag"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/text/diag"
 )
 
 // What is doubted: lamps that have lost more than this are commonly replaced, and a lamp

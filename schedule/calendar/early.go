@@ -3,8 +3,8 @@ package calendar
 import (
 	"fmt"
 
-	"dayloom/schedule/diag"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/text/diag"
 )
 
 // Early warns of channels that are lit on a date though by the plan they hang there

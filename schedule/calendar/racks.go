@@ -6,9 +6,9 @@ import (
 	"slices"
 	"strings"
 
-	"dayloom/schedule/diag"
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/text/diag"
 )
 
 // racks is the layer of racks that hang elsewhere for a while. The day that is played stays as it is.

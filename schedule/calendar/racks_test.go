@@ -7,9 +7,9 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"dayloom/schedule/day"
-	"dayloom/schedule/dose"
+	"dayloom/schedule/day/dose"
 	"dayloom/schedule/light"
-	"dayloom/schedule/planfile"
+	"dayloom/schedule/plan/planfile"
 )
 
 const parkedPlan = `plan: 1

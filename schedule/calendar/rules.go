@@ -5,9 +5,9 @@ import (
 	"slices"
 
 	"dayloom/schedule/day"
-	"dayloom/schedule/daypattern"
-	"dayloom/schedule/diag"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/shape/daypattern"
+	"dayloom/schedule/text/diag"
 )
 
 // rank orders the kinds of rule, the most particular highest.

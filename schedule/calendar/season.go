@@ -6,7 +6,7 @@ import (
 
 	"dayloom/schedule/day"
 	"dayloom/schedule/plan"
-	"dayloom/schedule/sky"
+	"dayloom/schedule/shape/sky"
 )
 
 // season is the layer that lets the lit day follow the sun's.

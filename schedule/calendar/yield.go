@@ -4,8 +4,8 @@ import (
 	"fmt"
 	"slices"
 
-	"dayloom/schedule/diag"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/text/diag"
 )
 
 // yieldDays is how many dates are looked at for rules that give way.

@@ -9,7 +9,7 @@ import (
 
 	"dayloom/schedule/day"
 	"dayloom/schedule/plan"
-	"dayloom/schedule/sky"
+	"dayloom/schedule/shape/sky"
 )
 
 const hour = 3600.0

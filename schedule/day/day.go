@@ -3,11 +3,11 @@ package day
 import (
 	"time"
 
-	"dayloom/schedule/clock"
-	"dayloom/schedule/curve"
+	"dayloom/schedule/day/reach"
 	"dayloom/schedule/plan"
-	"dayloom/schedule/port"
-	"dayloom/schedule/reach"
+	"dayloom/schedule/plan/clock"
+	"dayloom/schedule/shape/curve"
+	"dayloom/schedule/shape/port"
 )
 
 // Usual is the index in CalendarRule.Day that stands for the plan's own `day`.

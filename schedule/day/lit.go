@@ -1,8 +1,8 @@
 package day
 
 import (
-	"dayloom/schedule/curve"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/shape/curve"
 )
 
 // LitSeconds is how long a channel's daylight burns on a day with this change, at

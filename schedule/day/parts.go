@@ -4,9 +4,9 @@ import (
 	"math"
 	"time"
 
-	"dayloom/schedule/curve"
 	"dayloom/schedule/plan"
-	"dayloom/schedule/sky"
+	"dayloom/schedule/shape/curve"
+	"dayloom/schedule/shape/sky"
 )
 
 // span is the time from a to b going forward, 0 when they are equal.

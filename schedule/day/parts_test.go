@@ -5,8 +5,8 @@ import (
 
 	"pgregory.net/rapid"
 
-	"dayloom/schedule/curve"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/shape/curve"
 )
 
 // Parts meet without an overlap, so a day at unit height never exceeds one, and its

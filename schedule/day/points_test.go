@@ -10,10 +10,10 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"dayloom/schedule/day"
-	"dayloom/schedule/dose"
+	"dayloom/schedule/day/dose"
 	"dayloom/schedule/light"
-	"dayloom/schedule/planfile"
-	"dayloom/schedule/quantity"
+	"dayloom/schedule/plan/planfile"
+	"dayloom/schedule/text/quantity"
 )
 
 // A measured reef day (testdata/published/reef-day-kaneohe.csv) asked for by points: its DLI is the trapezium

@@ -1,6 +1,6 @@
 package day
 
-import "dayloom/schedule/curve"
+import "dayloom/schedule/shape/curve"
 
 // Split is the day with every channel once for its light outside some spans ([from, to] in s, by time,
 // apart) and once more for its light in each: n channels become n·(1 + spans). Levels stay as they are.

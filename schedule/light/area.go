@@ -8,8 +8,8 @@ import (
 
 	"dayloom/photon/spectrum"
 	"dayloom/photon/tank"
-	"dayloom/schedule/diag"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/text/diag"
 )
 
 const (

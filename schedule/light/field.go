@@ -5,8 +5,8 @@ import (
 	"math"
 
 	"dayloom/photon/tank"
-	"dayloom/schedule/diag"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/text/diag"
 )
 
 // Of a channel without emitters: the relative uncertainty from which its light at a coral

@@ -7,8 +7,8 @@ import (
 	"dayloom/photon/fit"
 	"dayloom/photon/meter"
 	"dayloom/photon/spectrum"
-	"dayloom/schedule/diag"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/text/diag"
 )
 
 // samePlace is how near a reading must be to a place to be its reading, m.

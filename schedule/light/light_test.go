@@ -13,10 +13,10 @@ import (
 
 	"dayloom/photon/spectrum"
 	"dayloom/photon/tank"
-	"dayloom/schedule/diag"
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
-	"dayloom/schedule/planfile"
+	"dayloom/schedule/plan/planfile"
+	"dayloom/schedule/text/diag"
 )
 
 const base = `plan: 1

@@ -8,8 +8,8 @@ import (
 	"dayloom/photon/spectrum"
 	"dayloom/photon/tank"
 	"dayloom/photon/water"
-	"dayloom/schedule/curve"
-	"dayloom/schedule/port"
+	"dayloom/schedule/shape/curve"
+	"dayloom/schedule/shape/port"
 )
 
 // Pos is where a value stands in the plan file: line and column count from 1,

@@ -1,0 +1,93 @@
+// Package fileset is the set of files that one compilation writes: which there are,
+// in which order, and what to say of those that are left out.
+//
+//	timetable.json, timetable.schema.json, timetable.csv   always
+//	grid.csv         every time step of every date; of the first date while open-ended
+//	sheet.txt, sheet.html   the points as a person keys them in, up to MostSheets tables
+//	outlets.cron     when there are switched outlets, for a year at most
+//	reminders.ics    when there is anything to be reminded of
+package fileset
+
+import (
+	"fmt"
+	"io"
+	"slices"
+
+	"dayloom/exporters/calendarfile"
+	"dayloom/exporters/crontab"
+	"dayloom/exporters/files"
+	"dayloom/exporters/grid"
+	"dayloom/exporters/sheet"
+	"dayloom/exporters/timetable"
+	"dayloom/schedule/calendar"
+	"dayloom/schedule/plan"
+	"dayloom/schedule/text/visible"
+)
+
+// MostSheets is how many tables are still printed: more is a file, not a sheet.
+const MostSheets = 40
+
+// Set is the files of a timetable with its reminders, and notes on what was left
+// out or had to be changed. step is that of grid.csv in whole seconds, end is printed on the sheets.
+func Set(f timetable.File, reminders []calendar.Reminder, step int, end sheet.Ending) (set []files.File, notes []string) {
+	from, to := f.Tables[0].From, f.Tables[len(f.Tables)-1].To
+	if to.IsZero() {
+		to = from
+	}
+	add := func(name string, render func(io.Writer) error) {
+		set = append(set, files.File{Name: name, Render: visible.Text(render)})
+	}
+	add("timetable.csv", func(w io.Writer) error { return timetable.WriteCSV(w, f) })
+	add("timetable.json", func(w io.Writer) error { return timetable.WriteJSON(w, f) })
+	add("timetable.schema.json", func(w io.Writer) error { _, err := w.Write(timetable.Schema); return err })
+	add("grid.csv", func(w io.Writer) error { return grid.Write(w, f, from, to, step) })
+	if len(f.Tables) <= MostSheets {
+		add("sheet.txt", func(w io.Writer) error { return sheet.WriteText(w, f, end) })
+		add("sheet.html", func(w io.Writer) error { return sheet.WriteHTML(w, f, end) })
+	} else {
+		notes = append(notes, fmt.Sprintf("no printed sheet: %d tables are too many to key in by hand; compile fewer dates for one", len(f.Tables)))
+	}
+	if crontab.Has(f) {
+		if warnings, err := crontab.Write(io.Discard, f); err != nil {
+			notes = append(notes, "no outlets.cron: "+err.Error())
+		} else {
+			notes = append(notes, warnings...)
+			add("outlets.cron", func(w io.Writer) error { _, err := crontab.Write(w, f); return err })
+		}
+	}
+	if events := Events(f, reminders); len(events) > 0 {
+		add("reminders.ics", func(w io.Writer) error {
+			return calendarfile.Write(w, f.Plan, from.UTC(), events) // the stamp is the content's own, so that equal input gives equal bytes
+		})
+	}
+	return set, notes
+}
+
+// Events are the reminders and the dates on which another table begins because of
+// the clock or of a programme, by date. Tables that change every night, with the
+// moon, are no event.
+func Events(f timetable.File, reminders []calendar.Reminder) []calendarfile.Event {
+	var out []calendarfile.Event
+	for _, r := range reminders {
+		out = append(out, calendarfile.Event{Date: r.Date, Summary: r.Title, Description: r.Detail})
+	}
+	if len(f.Tables) <= MostSheets {
+		for _, t := range f.Tables[1:] {
+			out = append(out, calendarfile.Event{Date: t.From, Summary: "new timetable from today",
+				Description: "the points valid from " + t.From.String() + " replace those before; see timetable.csv"})
+		}
+	}
+	slices.SortStableFunc(out, func(a, b calendarfile.Event) int { return -a.Date.DaysUntil(b.Date) })
+	return out
+}
+
+// GridStep is the finest time step of a plan's controllers, in whole seconds.
+func GridStep(p *plan.Plan) int {
+	step := 60
+	for _, c := range p.Controllers {
+		if s := int(c.TimeStep); s > 0 && s < step {
+			step = s
+		}
+	}
+	return step
+}
