@@ -26,9 +26,17 @@ func NewColourDrift(d mix.Drifts) *ColourDrift {
 	return &ColourDrift{d.Day.Distance, d.Day.Place, d.Day.Date.String(), Clock(d.Day.T), d.Noon.Distance, d.Noon.Place, d.Noon.Date.String()}
 }
 
-// Text is the drift in a sentence or two.
+// steady is the distance in u′, v′ below which colour counts as unchanged, well under the
+// 0.002 or so that an eye tells side by side (from memory).
+const steady = 5e-4
+
+// Text is the drift in a sentence or two. The day is looked at minute by minute, so
+// its distance is the greatest found.
 func (c *ColourDrift) Text() string {
-	text := fmt.Sprintf("Colour: it comes at most %.4f (u′v′) from noon's, at %s on %s at %s", c.Day, c.DayCoral, c.DayDate, c.DayAt)
+	if max(c.Day, c.Noon) < steady {
+		return "Colour: nowhere found to leave noon's."
+	}
+	text := fmt.Sprintf("Colour: the farthest found from noon's is %.4f (u′v′), at %s on %s at %s", c.Day, c.DayCoral, c.DayDate, c.DayAt)
 	if c.Noon >= 5e-5 {
 		return text + fmt.Sprintf("; noon's own moves by %.4f, at %s by %s.", c.Noon, c.NoonCoral, c.NoonDate)
 	}
@@ -55,5 +63,8 @@ func NewPlayedColour(places []mix.Place, d day.Day, age []float64, played [][]fl
 }
 
 func (c *PlayedColour) text() string {
-	return fmt.Sprintf("Colour: as played it comes up to %.4f (u′v′) from noon's, at %s; the plan asks for %.4f there.", c.Delivered, c.Coral, c.Asked)
+	if max(c.Delivered, c.Asked) < steady {
+		return "Colour: nowhere found to leave noon's."
+	}
+	return fmt.Sprintf("Colour: as played, the farthest found from noon's is %.4f (u′v′), at %s; the plan asks for %.4f there.", c.Delivered, c.Coral, c.Asked)
 }
