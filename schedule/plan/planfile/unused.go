@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"dayloom/photon/emitter"
 	"dayloom/schedule/plan"
 	"dayloom/schedule/shape/port"
 	"dayloom/schedule/text/diag"
@@ -35,6 +36,28 @@ func (r *reader) unused() {
 		}
 	}
 	r.sharedChannels()
+	r.outside()
+}
+
+// outside warns of emitters that hang beside the tank: much of their light misses the
+// water, and it is more often a slip in a place than meant.
+func (r *reader) outside() {
+	box := r.plan.Tank.Box
+	for i, c := range r.plan.Channels {
+		for n, e := range c.Emitters {
+			ends := [][2]float64{e.At}
+			if e.Kind == emitter.Line {
+				ends = [][2]float64{e.From, e.To}
+			}
+			for _, at := range ends {
+				if at[0] < 0 || at[0] > box.Length || at[1] < 0 || at[1] > box.Width {
+					r.warn(r.channels.at[i], "channels."+c.Name, fmt.Sprintf("emitter %d of %q reaches beside the tank, to x %s, y %s", n+1, c.Name, cm(at[0]), cm(at[1])),
+						fmt.Sprintf("the water is %s long and %s wide; check the place, or leave it if the lamp does hang there", cm(box.Length), cm(box.Width)))
+					break
+				}
+			}
+		}
+	}
 }
 
 func (r *reader) unusedChannels(lit map[int]bool) {
