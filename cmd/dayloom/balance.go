@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -16,6 +17,9 @@ import (
 	"dayloom/schedule/balance"
 	"dayloom/schedule/balance/cure"
 	"dayloom/schedule/balance/writeback"
+	"dayloom/schedule/day"
+	"dayloom/schedule/day/dose"
+	"dayloom/schedule/day/load"
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
 	"dayloom/schedule/plan/planfile"
@@ -82,7 +86,7 @@ func (w world) balance(file string, flags balanceFlags) error {
 	if !answer.Met && flags.cures > 0 {
 		answer.Remedies = w.cures(p, field, opts, answer, flags.cures)
 	}
-	r := report.NewBalanced(p, answer)
+	r := report.NewBalanced(p, answer).With(w.worth(balance.Found(p, answer), field))
 	if err := w.report(flags.fmt, r); err != nil {
 		return err
 	}
@@ -93,6 +97,16 @@ func (w world) balance(file string, flags balanceFlags) error {
 		return unmet()
 	}
 	return nil
+}
+
+// worth is what the usual day of a plan with found levels is worth to corals with an Ek.
+func (w world) worth(p *plan.Plan, f light.Field) report.DLI {
+	if !slices.ContainsFunc(p.Corals, func(c plan.Coral) bool { return c.Ek > 0 }) && !slices.ContainsFunc(p.Zones, func(z plan.Zone) bool { return z.Ek > 0 }) {
+		return report.DLI{}
+	}
+	d := day.Build(p, w.today(p), day.Change{})
+	got := dose.Of(p, f, d, nil)
+	return report.NewDLI(p, f, d, got, nil, load.Of(p, d)).With(dose.Worths(p, d, day.Change{}, got))
 }
 
 // solveTime is how long one balance may look for hours and for sets of lit channels.

@@ -13,9 +13,20 @@ import (
 // answer's own, with the plan's name before it.
 type Balanced struct {
 	Plan       string             `json:"plan"`
-	Peaks      map[string]float64 `json:"peaks"`      // light fraction by channel; of a switched one 1 while it has hours
-	Departures map[string]float64 `json:"departures"` // signed, of the target, by coral or area
+	Peaks      map[string]float64 `json:"peaks"`           // light fraction by channel; of a switched one 1 while it has hours
+	Departures map[string]float64 `json:"departures"`      // signed, of the target, by coral or area
+	Worth      map[string]*Worth  `json:"worth,omitempty"` // what the day found is worth, by coral or area with a stated Ek
+	worth      DLI
 	balance.Answer
+}
+
+// With is the report with what the day that was found is worth, where an Ek is stated.
+func (r Balanced) With(d DLI) Balanced {
+	r.worth, r.Worth = d, map[string]*Worth{}
+	for _, c := range d.worths() {
+		r.Worth[c.Name] = c.Worth
+	}
+	return r
 }
 
 // NewBalanced makes the report.
@@ -104,7 +115,7 @@ func (r Balanced) Text(w io.Writer) error {
 			100*s.Probability, s.Margin, 100*s.GreatestWithout)
 	}
 	r.words(w)
-	return nil
+	return r.worth.worthText(w)
 }
 
 // proof says how near the targets are, and what is proven of it.
