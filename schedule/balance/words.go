@@ -127,6 +127,8 @@ func (w words) atBound(h hold) Constraint {
 	case low:
 		c.Kind, c.Limit = "dark", least
 		c.Text = fmt.Sprintf("%s is at %s and cannot go lower", name, percent(least))
+	case most == 0:
+		c.Kind, c.Text = "dark", name+" is off; its port shows nothing between off and its least level"
 	default:
 		c.Kind, c.Limit, c.Price = "peak", most, h.price*most
 		c.Text = fmt.Sprintf("%s is at %s and cannot go higher", name, percent(most))
