@@ -46,6 +46,9 @@ func toured(t *testing.T, columns int) map[string]string {
 // Everything that the commands print on the starters fits into the columns that there are.
 // What may be longer is a word alone on its line, such as the path of a file.
 func TestWidths(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a tour of all commands, three times over: it shows nothing to the race detector that the scripts do not")
+	}
 	for _, columns := range []int{80, 100, 200} {
 		for like, got := range toured(t, columns) {
 			for _, line := range strings.Split(got, "\n") {
