@@ -33,13 +33,23 @@ func TestMain(m *testing.M) {
 	})
 }
 
+// short are the scripts that between them use every stage which works on several
+// processors; the race detector, ten times slower, is given no more.
+var short = []string{"balance", "colour", "dli", "first_light", "journal", "map", "verify_files", "writing"}
+
 // TestScripts runs one archive for each behaviour; see testdata/script/README.
 func TestScripts(t *testing.T) {
 	found, err := filepath.Glob("testdata/script/*.txtar")
 	require.NoError(t, err)
 	require.NotEmpty(t, found, "no scripts found: the test would prove nothing")
+	if testing.Short() {
+		found = nil
+		for _, name := range short {
+			found = append(found, filepath.Join("testdata", "script", name+".txtar"))
+		}
+	}
 	testscript.Run(t, testscript.Params{
-		Dir:                 "testdata/script",
+		Files:               found,
 		UpdateScripts:       *update,
 		RequireExplicitExec: true,
 		RequireUniqueNames:  true,
