@@ -39,9 +39,10 @@ meant. It changes nothing.`,
 			shown := reach.Problems(p)
 			notes = only(diag.Warning, shown)
 			problems = append(append(problems, append(calendar.Early(p, w.today(p)), book.Doubts(w.today(p))...)...), book.Yields()...)
-			problems = append(append(problems, lightProblems(p)...), only(diag.Error, shown)...)
+			field, dark := lightProblems(p)
+			problems = append(append(problems, dark...), only(diag.Error, shown)...)
 			if !problems.HasErrors() {
-				steps, err := w.stepProblems(args[0], p)
+				steps, err := w.stepProblems(args[0], p, field)
 				if err != nil {
 					return err
 				}
@@ -74,12 +75,11 @@ meant. It changes nothing.`,
 
 // stepProblems is what acclimation, new lamps and the journal beside the plan would be
 // refused for, or warned of, by later commands.
-func (w world) stepProblems(file string, p *plan.Plan) (diag.List, error) {
+func (w world) stepProblems(file string, p *plan.Plan, f light.Field) (diag.List, error) {
 	entries, err := w.journal(file)
 	if err != nil {
 		return nil, err
 	}
-	f, _ := light.Dated(p, func(d plan.Date) []float64 { return ageOn(p, d) })
 	j := &job{plan: p, field: f}
 	if writeback.Open(p) {
 		a, problems := solve(p, f, balance.Options{Age: ageAtStart(p), From: writeback.Peaks(p)})
@@ -91,11 +91,12 @@ func (w world) stepProblems(file string, p *plan.Plan) (diag.List, error) {
 	return j.after(entries, plan.Date{}).Problems, nil
 }
 
-// lightProblems is what later commands would say of the light, and doubts of readings.
-func lightProblems(p *plan.Plan) diag.List {
+// lightProblems is the light, with what later commands would say of it and doubts of
+// readings.
+func lightProblems(p *plan.Plan) (light.Field, diag.List) {
 	f, problems := light.Dated(p, func(d plan.Date) []float64 { return ageOn(p, d) })
 	if !problems.HasErrors() {
 		problems = append(problems, readings.Doubts(p, readings.Judge(p, f))...)
 	}
-	return problems
+	return f, problems
 }
