@@ -184,11 +184,7 @@ func placesOn(p *plan.Plan, f light.Field, g *acclimate.Programme, date plan.Dat
 
 // dli is the DLI by the doses of the channels, mol m⁻² d⁻¹.
 func (pl place) dli(dose []float64) float64 {
-	sum := 0.0
-	for i, f := range pl.full {
-		sum += f * dose[i] * 1e-6
-	}
-	return sum
+	return light.DLI(pl.full, dose)
 }
 
 // departure is relative to the own light; any light where there is to be none counts as all of it.

@@ -70,6 +70,7 @@ func TestSlipsAreNamed(t *testing.T) {
 		"swap":  {[]string{"finger-coral,tubes,30.0", "finger-coral,tubes,77.6", "staghorn-b,tubes,77.6", "staghorn-b,tubes,30.0"}, map[int]string{51: "swapped with line 54: it was read at finger-coral", 54: "swapped with line 51: it was read at staghorn-b"}},
 		"lamp":  {[]string{"star-coral,strip-red@100%,11.6", "star-coral,strip-red@100%,216.5"}, map[int]string{39: "the wrong channel: pendant-white was lit"}},
 		"water": {[]string{"table-coral,strip-cyan@100%,47.8", "table-coral,strip-cyan@100%,63.1"}, map[int]string{28: "the immersion factor is in it already: over 1.32 it agrees"}},
+		"bare":  {[]string{"staghorn-a,bar-blue@100%,322.8", "staghorn-a,bar-blue@100%,244.5"}, map[int]string{2: "no immersion factor: times 1.32 it agrees"}},
 	}
 	var every []string
 	all := map[int]string{}
