@@ -35,9 +35,6 @@ type Coral struct {
 // Departure is the delivered DLI less the asked, relative to the asked.
 func (c Coral) Departure() float64 { return relative(c.DeliveredDLI, c.AskedDLI) }
 
-// MoonDeparture is that of moonlight.
-func (c Coral) MoonDeparture() float64 { return relative(c.DeliveredMoon, c.AskedMoon) }
-
 func relative(got, asked float64) float64 {
 	if asked == 0 {
 		return got // nothing asked: any light is a departure

@@ -143,36 +143,54 @@ func TestRefused(t *testing.T) {
 	assert.Zero(t, d.AboveShare())
 }
 
-// E5 coral time series, Moorea 2020: nine colonies that span the range obey Ik = Am/AQY
-// and lie between the package's ends; genus means likewise, so the ranges are theirs.
-func TestPublishedEk(t *testing.T) {
-	f, err := os.Open("../../../testdata/published/coral-pi-colonies.csv")
+// table reads a published table, its header first.
+func table(t *testing.T, name string) [][]string {
+	f, err := os.Open("../../../testdata/published/" + name)
 	require.NoError(t, err)
 	defer f.Close()
 	r := csv.NewReader(f)
 	r.Comment = '#'
 	rows, err := r.ReadAll()
 	require.NoError(t, err)
-	require.Len(t, rows, 10)
-	least, most := math.Inf(1), 0.0
-	for _, row := range rows[1:] {
-		v := make([]float64, len(row))
-		for i := 1; i < len(row); i++ {
-			v[i], err = strconv.ParseFloat(row[i], 64)
-			require.NoError(t, err)
+	return rows
+}
+
+// E5 coral time series, Moorea 2020: nine colonies that span the range obey Ik = Am/AQY;
+// theirs and the genera's ranges are those that help on the key ek tells.
+func TestPublishedEk(t *testing.T) {
+	ranges := map[string][2]float64{}
+	see := func(name string, v float64) {
+		r, ok := ranges[name]
+		if !ok {
+			r = [2]float64{v, v}
 		}
-		am, slope, rd, ik, ic := v[1], v[2], v[3], v[4], v[5]
+		ranges[name] = [2]float64{min(r[0], v), max(r[1], v)}
+	}
+	number := func(text string) float64 {
+		v, err := strconv.ParseFloat(text, 64)
+		require.NoError(t, err)
+		return v
+	}
+	rows := table(t, "coral-pi-colonies.csv")
+	require.Len(t, rows, 10)
+	for _, row := range rows[1:] {
+		am, slope, rd, ik, ic := number(row[1]), number(row[2]), number(row[3]), number(row[4]), number(row[5])
 		assert.InEpsilon(t, am/slope, ik, 1e-6, row[0])
 		share := rd / am // of the ceiling at which respiration is met
 		assert.InEpsilon(t, ik*share/math.Sqrt(1-share*share), ic, 1e-6, row[0])
-		least, most = min(least, ik), max(most, ik)
+		see("single colonies", ik)
 	}
-	assert.Equal(t, photosynthesis.LeastColony, int(math.Round(least)))
-	assert.Equal(t, photosynthesis.MostColony, int(math.Round(most)))
-	genera := photosynthesis.Genera()
-	require.Len(t, genera, 3)
-	for i, want := range []photosynthesis.Genus{{"Acropora", 368.9, 522.3, 6}, {"Pocillopora", 341.9, 528.6, 6}, {"Porites", 253.6, 537.7, 6}} {
-		assert.Equal(t, want, genera[i])
+	rows = table(t, "coral-ek-genera.csv")
+	require.Len(t, rows, 19)
+	for _, row := range rows[1:] { // when, genus, site, ik
+		see(row[1], number(row[3]))
+	}
+	require.Len(t, ranges, 4)
+	k, ok := keys.Find("zones.NAME.ek")
+	require.True(t, ok)
+	assert.Equal(t, fmt.Sprintf("from %d to %d", photosynthesis.MinEk, photosynthesis.MaxEk), k.Range)
+	for name, r := range ranges {
+		assert.Contains(t, k.Sentence, fmt.Sprintf("%s %.0f to %.0f", name, r[0], r[1]))
 	}
 }
 
@@ -204,17 +222,4 @@ func BenchmarkOf8Channels(b *testing.B) {
 	for b.Loop() {
 		_, _ = photosynthesis.Of(cs, full, 250)
 	}
-}
-
-// The reference of the plan's keys tells the ranges that Genera has.
-func TestReferenceTellsTheRanges(t *testing.T) {
-	k, ok := keys.Find("zones.NAME.ek")
-	require.True(t, ok)
-	require.NotEmpty(t, photosynthesis.Genera())
-	for _, g := range photosynthesis.Genera() {
-		assert.Contains(t, k.Sentence, fmt.Sprintf("%s %.0f to %.0f", g.Name, g.Least, g.Most))
-	}
-	assert.Contains(t, k.Sentence, photosynthesis.Source)
-	assert.Contains(t, k.Sentence, fmt.Sprintf("%d to %d", photosynthesis.LeastColony, photosynthesis.MostColony))
-	assert.Equal(t, fmt.Sprintf("from %d to %d", photosynthesis.MinEk, photosynthesis.MaxEk), k.Range)
 }

@@ -12,16 +12,6 @@ const (
 	PolarNight                // it stays below
 )
 
-func (s State) String() string {
-	switch s {
-	case PolarDay:
-		return "the sun stays up"
-	case PolarNight:
-		return "the sun stays down"
-	}
-	return "the sun rises and sets"
-}
-
 // Day is the sun's day at a place, from one solar midnight to the next.
 type Day struct {
 	State State

@@ -74,7 +74,6 @@ func TestMoonUpInPieces(t *testing.T) {
 func TestSunDayInOrder(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		lat, lon := latitudes.Draw(t, "latitude"), longitudes.Draw(t, "longitude")
-		require.NoError(t, CheckPlace(lat, lon))
 		zone := time.FixedZone("", 1800*rapid.IntRange(-24, 28).Draw(t, "zone, half hours"))
 		year, month, d := drawDate(t).Date()
 		date := time.Date(year, month, d, rapid.IntRange(0, 23).Draw(t, "hour"), 0, 0, 0, zone)
@@ -114,14 +113,6 @@ func TestDayLength(t *testing.T) {
 	assert.InDelta(t, DayLength(-21, december), DayLength(21, june), 0.01)
 	assert.Equal(t, 24.0, DayLength(80, june))
 	assert.Equal(t, 0.0, DayLength(80, december))
-}
-
-func TestCheckPlace(t *testing.T) {
-	assert.NoError(t, CheckPlace(-90, 180))
-	for _, bad := range []float64{90.01, -91, math.NaN(), math.Inf(1)} {
-		assert.ErrorContains(t, CheckPlace(bad, 0), "it goes from -90")
-		assert.ErrorContains(t, CheckPlace(0, 2*bad), "it goes from -180")
-	}
 }
 
 func BenchmarkSunDayMidLatitude(b *testing.B) {
