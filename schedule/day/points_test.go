@@ -4,6 +4,7 @@ import (
 	"encoding/csv"
 	"os"
 	"strconv"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -52,4 +53,20 @@ func TestAReefDayByPoints(t *testing.T) {
 	longer := dose.Of(p, field, day.Build(p, date, day.Change{Stretch: 0.5 * hour}), nil).Corals[0]
 	assert.InEpsilon(t, got.DLI*14.25/13.75, longer.DLI, 1e-9)
 	assert.InDelta(t, 13.75*hour, day.LitSeconds(p, 0, day.Change{}), 1e-6)
+}
+
+// A spreadsheet that writes decimal commas gives the same day.
+func TestPointsWithSemicolons(t *testing.T) {
+	const file = "../../testdata/plans/reef/plan.yaml"
+	p, _ := planfile.Load(os.ReadFile, file)
+	q, problems := planfile.Load(func(path string) ([]byte, error) {
+		b, err := os.ReadFile(path)
+		if strings.HasSuffix(path, ".csv") {
+			b = []byte(strings.NewReplacer(",", ";", ".", ",").Replace(string(b)))
+		}
+		return b, err
+	}, file)
+	require.False(t, problems.HasErrors(), problems.Text(nil))
+	require.NotEmpty(t, p.Day[0].Daylight.Points)
+	assert.Equal(t, p.Day[0].Daylight, q.Day[0].Daylight)
 }

@@ -22,8 +22,13 @@ func (r *reader) points(v yamltree.Value, peak plan.Level) *plan.Daylight {
 	if !ok {
 		return d
 	}
-	t := csv.NewReader(bytes.NewReader(bytes.TrimPrefix(data, []byte("\ufeff"))))
+	data = bytes.TrimPrefix(data, []byte("\ufeff"))
+	t := csv.NewReader(bytes.NewReader(data))
 	t.Comment, t.FieldsPerRecord = '#', 2
+	semicolons, _ := separator(data)
+	if semicolons {
+		t.Comma = ';'
+	}
 	head, err := t.Read()
 	if err != nil || strings.TrimSpace(head[0]) != "time" || strings.TrimSpace(head[1]) != "share" {
 		r.files.add(path, 1, 1, "the file is not a table of points", "begin with the line time,share, then lines such as 06:15,1.4; share in % of the peak", "")
@@ -39,6 +44,9 @@ func (r *reader) points(v yamltree.Value, peak plan.Level) *plan.Daylight {
 		if err != nil {
 			r.files.add(path, line, 1, "the line does not have a time and a share", "write a line such as 06:15,1.4", "")
 			break
+		}
+		if semicolons {
+			decimalPoints(record)
 		}
 		r.point(path, line, record, d)
 	}

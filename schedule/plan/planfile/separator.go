@@ -6,11 +6,14 @@ import (
 	"strings"
 )
 
-// separator tells by the first line of a table whether its columns are separated by
+// separator tells by the first line of a table that is no comment whether its columns are separated by
 // semicolons, as spreadsheets write them where numbers have decimal commas; ok is false
 // where they are separated by tabs. A first line with both marks is one of commas.
 func separator(data []byte) (semicolons, ok bool) {
-	first, _, _ := bytes.Cut(data, []byte("\n"))
+	first, rest, _ := bytes.Cut(data, []byte("\n"))
+	for bytes.HasPrefix(first, []byte("#")) {
+		first, rest, _ = bytes.Cut(rest, []byte("\n"))
+	}
 	comma, semicolon, tab := bytes.ContainsRune(first, ','), bytes.ContainsRune(first, ';'), bytes.ContainsRune(first, '\t')
 	return semicolon && !comma, comma || semicolon || !tab
 }
