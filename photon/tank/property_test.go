@@ -55,6 +55,9 @@ func drawEmitter(t *rapid.T, b tank.Box) emitter.Emitter {
 		Light:  beam(t, rapid.Float64Range(10, 150).Draw(t, "beam")),
 		Share:  1,
 	}
+	if e.From == e.To { // a line has a length
+		e.To[0] += 0.05
+	}
 	if rapid.Bool().Draw(t, "tilted") {
 		tilt := rapid.Float64Range(-0.5, 0.5)
 		e.Axis = emitter.Vec{tilt.Draw(t, "tilt x"), tilt.Draw(t, "tilt y"), -1}
