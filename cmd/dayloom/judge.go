@@ -69,7 +69,7 @@ func judged(file timetable.File) (from, to plan.Date) {
 	if !file.Judged[0].IsZero() {
 		return file.Judged[0], file.Judged[1]
 	}
-	from, to = file.Tables[0].From, file.Tables[len(file.Tables)-1].To
+	from, to = file.Covers()
 	if to.IsZero() {
 		to = from
 	}

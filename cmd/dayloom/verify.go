@@ -109,7 +109,7 @@ the 7 days before.`,
 // uncut chooses the tables of the file's dates again, for controllers that are keyed in, and holds what they
 // cost against what the file says.
 func (w world) uncut(file timetable.File, j *job) error {
-	j.cutInto(file.Tables[0].From, file.Tables[len(file.Tables)-1].To)
+	j.cutInto(file.Covers())
 	switch {
 	case j.cut == nil && file.Cost != nil:
 		return &failure{code: exitUnmet, message: "the timetable has few tables a year, and no controller of the plan asks for that", hint: "compile the plan again, or give tables_per_year"}
@@ -148,11 +148,11 @@ func (w world) playRange(file timetable.File, differences []string, j *job, from
 		return err
 	}
 	if first.IsZero() {
-		first = file.Tables[0].From
+		first, _ = file.Covers()
 	}
 	if last.IsZero() {
 		last = first.AddDays(364)
-		if end := file.Tables[len(file.Tables)-1].To; !end.IsZero() && end.Before(last) {
+		if _, end := file.Covers(); !end.IsZero() && end.Before(last) {
 			last = end
 		}
 	}

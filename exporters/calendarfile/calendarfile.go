@@ -12,13 +12,17 @@ import (
 	"unicode/utf8"
 
 	"dayloom/schedule/plan"
+	"dayloom/schedule/shape/daypattern"
 )
 
-// Event is one reminder. Description may have several lines, or none.
+// Event is one reminder. Description may have several lines, or none. With Until it comes back
+// on every one of its weekdays up to that date; Date is the first.
 type Event struct {
 	Date        plan.Date
 	Summary     string
 	Description string
+	Days        daypattern.Weekdays
+	Until       plan.Date // zero: it comes once
 }
 
 // Write writes a calendar of a name with its events, in the order given. stamp
@@ -44,6 +48,9 @@ func Write(w io.Writer, name string, stamp time.Time, events []Event) error {
 		add("UID", uid(name, e, seen))
 		add("DTSTAMP", stamp.UTC().Format("20060102T150405Z"))
 		add("DTSTART;VALUE=DATE", e.Date.UTC().Format("20060102"))
+		if !e.Until.IsZero() {
+			add("RRULE", "FREQ=WEEKLY;BYDAY="+byDay(e.Days)+";UNTIL="+e.Until.UTC().Format("20060102"))
+		}
 		add("SUMMARY", escape(e.Summary))
 		if e.Description != "" {
 			add("DESCRIPTION", escape(e.Description))
@@ -55,8 +62,21 @@ func Write(w io.Writer, name string, stamp time.Time, events []Event) error {
 	return out.Flush()
 }
 
+// byDay is weekdays as a recurrence rule has them (RFC 5545, 3.3.10).
+func byDay(days daypattern.Weekdays) string {
+	var out []string
+	for _, w := range [7]time.Weekday{1, 2, 3, 4, 5, 6, 0} {
+		if days.Has(w) {
+			out = append(out, strings.ToUpper(w.String()[:2]))
+		}
+	}
+	return strings.Join(out, ",")
+}
+
 func (e Event) check() error {
 	switch {
+	case !e.Until.IsZero() && (e.Until.Before(e.Date) || !e.Days.Has(e.Date.Weekday())):
+		return fmt.Errorf("the reminder %q comes back from a date that is not one of its own", e.Summary)
 	case e.Date.IsZero() || e.Date.Year < 1 || e.Date.Year > 9999:
 		return fmt.Errorf("the reminder %q has no date that a calendar can hold", e.Summary)
 	case strings.TrimSpace(e.Summary) == "":

@@ -19,6 +19,7 @@ import (
 	"pgregory.net/rapid"
 
 	"dayloom/schedule/plan"
+	"dayloom/schedule/shape/daypattern"
 )
 
 var update = flag.Bool("update", false, "write the golden files again")
@@ -27,10 +28,11 @@ var stamp = time.Date(2027, 1, 2, 3, 4, 5, 0, time.FixedZone("", 3600))
 
 func events() []Event {
 	return []Event{
-		{plan.Date{Year: 2027, Month: 2, Day: 3}, "staghorn-b arrives: 5 of 14 mol/m²/day", ""},
-		{plan.Date{Year: 2027, Month: 3, Day: 28}, `Load the summer timetable; rack, outlets \ all`, "Summer time begins.\nUse timetable.csv from 2027-03-28 on, and check at 12:00: rack 1 shows 5.0 V, outlets 1 is on. Überprüfe ☾ die Nacht."},
-		{plan.Date{Year: 2027, Month: 5, Day: 1}, "Relamp tubes", "New lamps are brighter."},
-		{plan.Date{Year: 2027, Month: 5, Day: 1}, "Relamp tubes", "The second time."},
+		{plan.Date{Year: 2027, Month: 2, Day: 3}, "staghorn-b arrives: 5 of 14 mol/m²/day", "", 0, plan.Date{}},
+		{plan.Date{Year: 2027, Month: 3, Day: 28}, `Load the summer timetable; rack, outlets \ all`, "Summer time begins.\nUse timetable.csv from 2027-03-28 on, and check at 12:00: rack 1 shows 5.0 V, outlets 1 is on. Überprüfe ☾ die Nacht.", 0, plan.Date{}},
+		{plan.Date{Year: 2027, Month: 5, Day: 1}, "Relamp tubes", "New lamps are brighter.", 0, plan.Date{}},
+		{plan.Date{Year: 2027, Month: 5, Day: 1}, "Relamp tubes", "The second time.", 0, plan.Date{}},
+		{plan.Date{Year: 2027, Month: 5, Day: 2}, "timetable of Saturday and Sunday today", "", daypattern.WeekdaysOf(time.Saturday, time.Sunday), plan.Date{Year: 2027, Month: 12, Day: 31}},
 	}
 }
 

@@ -10,5 +10,8 @@
 // them, and a longer description keeps its event. DTSTAMP (3.8.7.2) must be in
 // UTC; the caller gives it, as nothing here looks at a clock.
 //
-// Left out: alarms and repeating events; calendars add their own alarms.
+// What comes back every week is one event with a rule (RRULE, 3.3.10: FREQ=WEEKLY, BYDAY, UNTIL),
+// whose date is its first.
+//
+// Left out: alarms, and events that come back otherwise; calendars add their own alarms.
 package calendarfile

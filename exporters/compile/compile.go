@@ -61,9 +61,7 @@ func build(b *builder, p *plan.Plan, spans []Span, curves Curves) Result {
 	days := b.collect(spans, curves)
 	b.lower()
 	out := Result{File: timetable.File{Plan: p.Name, PlanHash: p.Hash, Clock: timetable.ClockOf(p.Clock)}}
-	for _, d := range days {
-		b.append(&out.File, d)
-	}
+	out.File.Tables = b.tables(days)
 	first, last := spans[0].From, spans[len(spans)-1].To
 	if last.IsZero() {
 		last = first

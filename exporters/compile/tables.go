@@ -1,18 +1,46 @@
 package compile
 
 import (
+	"encoding/binary"
 	"math"
 	"slices"
 
 	"dayloom/exporters/departure"
 	"dayloom/exporters/lowering"
 	"dayloom/exporters/timetable"
+	"dayloom/schedule/plan"
+	"dayloom/schedule/shape/daypattern"
 	"dayloom/schedule/shape/port"
 )
 
-// append adds the table of some dates to a file, joined to the one before when
-// every port shows the same points.
-func (b *builder) append(f *timetable.File, d dayJobs) {
+// tables are those of all dates: neighbours that show the same points are one table, and where a rule of the
+// plan follows weekdays, a table may be for some weekdays alone.
+func (b *builder) tables(days []dayJobs) []timetable.Table {
+	known := map[string]int{}
+	var made []timetable.Table // as days
+	var of []int               // as days: which points they show
+	for _, d := range days {
+		t := b.table(d)
+		key := pointsKey(t)
+		if _, ok := known[key]; !ok {
+			known[key] = len(known)
+		}
+		made, of = append(made, t), append(of, known[key])
+	}
+	return timetable.Cut(made, of, followsWeekdays(b.plan))
+}
+
+// followsWeekdays tells whether a rule of the plan's calendar changes light by the weekday. Without one tables are
+// runs of dates, even where by chance a few weekdays are alike.
+func followsWeekdays(p *plan.Plan) bool {
+	return slices.ContainsFunc(p.Calendar, func(r plan.CalendarRule) bool {
+		pattern, err := daypattern.Parse(r.Pattern)
+		return err == nil && pattern.FollowsWeekdays()
+	})
+}
+
+// table is that of some dates.
+func (b *builder) table(d dayJobs) timetable.Table {
 	t := timetable.Table{From: d.from, To: d.to}
 	for i, pt := range b.ports {
 		switch {
@@ -25,17 +53,20 @@ func (b *builder) append(f *timetable.File, d dayJobs) {
 		}
 	}
 	b.further(t, d)
-	if n := len(f.Tables); n > 0 && samePoints(f.Tables[n-1], t) {
-		last := &f.Tables[n-1]
-		last.To = t.To
-		for i, p := range t.Ports {
-			if p.Claim != nil {
-				*last.Ports[i].Claim = max(*last.Ports[i].Claim, *p.Claim)
-			}
+	return t
+}
+
+// pointsKey tells tables with different points apart.
+func pointsKey(t timetable.Table) string {
+	var b []byte
+	for _, p := range t.Ports {
+		b = binary.LittleEndian.AppendUint64(b, uint64(len(p.Points)))
+		for _, q := range p.Points {
+			b = binary.LittleEndian.AppendUint64(b, math.Float64bits(q.Time))
+			b = binary.LittleEndian.AppendUint64(b, math.Float64bits(q.Command))
 		}
-		return
 	}
-	f.Tables = append(f.Tables, t)
+	return string(b)
 }
 
 // further widens the claims of ports of several lamps to those after the first.
@@ -101,10 +132,4 @@ func command(on bool) float64 {
 		return 1
 	}
 	return 0
-}
-
-func samePoints(a, b timetable.Table) bool {
-	return slices.EqualFunc(a.Ports, b.Ports, func(p, q timetable.Port) bool {
-		return p.Controller == q.Controller && p.Name == q.Name && slices.Equal(p.Points, q.Points)
-	})
 }

@@ -7,11 +7,13 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"time"
 	"unicode"
 
 	"dayloom/exporters/timetable"
 	"dayloom/schedule/plan"
 	"dayloom/schedule/shape/curve"
+	"dayloom/schedule/shape/daypattern"
 	"dayloom/schedule/shape/port"
 )
 
@@ -25,23 +27,29 @@ func Write(w io.Writer, f timetable.File) (warnings []string, err error) {
 	if !Has(f) {
 		return nil, fmt.Errorf("no port of the timetable is a switch; there is nothing for a crontab")
 	}
-	spans, warnings := join(f)
-	if len(spans) > 1 {
-		last := &spans[len(spans)-1]
-		year := plan.DateOf(spans[0].from.UTC().AddDate(1, 0, -1))
-		if last.to.IsZero() {
-			last.to = year
-			warnings = append(warnings, fmt.Sprintf("a crontab has no year: this one is good to %v; compile the plan again before", year))
-		}
-		if last.to.Before(last.from) || year.Before(last.to) {
-			return nil, fmt.Errorf("the timetable runs from %v to %v, but a crontab has no year and can hold one only; compile it to %v at most", spans[0].from, last.to, year)
-		}
+	first, last := f.Covers()
+	year := plan.DateOf(first.UTC().AddDate(1, 0, -1))
+	bound := len(f.Tables) > 1
+	if bound && last.IsZero() {
+		last = year
+		warnings = append(warnings, fmt.Sprintf("a crontab has no year: this one is good to %v; compile the plan again before", year))
+	}
+	if latest := f.Tables[len(f.Tables)-1].From; !last.IsZero() && last.Before(latest) {
+		last = latest
+	}
+	spans, rounded := spansOf(f, first, last)
+	if bound = slices.ContainsFunc(spans, func(s span) bool { return s.from != first || s.to != last }); bound && year.Before(last) {
+		return nil, fmt.Errorf("the timetable runs from %v to %v, but a crontab has no year and can hold one only; compile it to %v at most", first, last, year)
+	}
+	if !bound { // every week is the same, whatever its dates
+		_, last = f.Covers()
+		warnings = nil
 	}
 	var out bytes.Buffer
-	body(&out, spans)
-	header(w, f, spans, count(out.String()))
+	body(&out, spans, first, last)
+	header(w, f, first, last, count(out.String()))
 	_, err = out.WriteTo(w)
-	return warnings, err
+	return append(warnings, rounded...), err
 }
 
 // count is the number of lines that cron runs.
@@ -55,25 +63,63 @@ func count(text string) int {
 	return n
 }
 
-func body(out io.Writer, spans []span) {
+func body(out io.Writer, spans []span, first, last plan.Date) {
 	for i, s := range spans {
-		days := []string{"* *"}
+		on := func(days daypattern.Weekdays) []string {
+			if s.from == first && s.to == last {
+				return []string{"* * " + dayOfWeek(days)}
+			}
+			return dayFields(s.from, s.to, days)
+		}
 		if len(spans) > 1 {
-			days = dayFields(s.from, s.to)
-			fmt.Fprintf(out, "\n# %v to %v\n", s.from, s.to)
+			fmt.Fprintf(out, "\n# %v to %v%s\n", s.from, s.to, strings.TrimRight(", "+s.days.String(), ", "))
 		}
 		for j, o := range s.outlets {
 			fmt.Fprintf(out, "# port %s of %s: %s\n", o.name.Port, o.name.Controller, orNone(o.channel))
-			if i > 0 && len(o.events) > 0 && o.events[0].minute != 0 && spans[i-1].outlets[j].overnight() != o.overnight() {
-				line(out, event{0, o.overnight()}, fmt.Sprintf("%d %d", s.from.Day, int(s.from.Month)), o.name)
+			if len(o.events) > 0 && o.events[0].minute != 0 {
+				for _, d := range midnights(spans, i, j, on) {
+					line(out, event{0, o.overnight()}, d, o.name)
+				}
 			}
 			for _, e := range o.events {
-				for _, d := range days {
+				for _, d := range on(s.days) {
 					line(out, e, d, o.name)
 				}
 			}
 		}
 	}
+}
+
+// midnights are the dates of a span at whose beginning an outlet is left in another state by the date before, as day
+// fields: a weekday on which that comes back has one for all its dates, since a line too many does no harm at midnight.
+func midnights(spans []span, i, j int, on func(daypattern.Weekdays) []string) (fields []string) {
+	s := spans[i]
+	var only [7]plan.Date
+	var times [7]int
+	end := s.to
+	if end.IsZero() || len(spans) == 1 {
+		return nil
+	}
+	for d := s.from; !end.Before(d); d = d.AddDays(1) {
+		k := slices.IndexFunc(spans, func(o span) bool { return o.has(d.AddDays(-1)) })
+		if s.has(d) && k >= 0 && k != i && spans[k].outlets[j].overnight() != s.outlets[j].overnight() {
+			only[d.Weekday()] = d
+			times[d.Weekday()]++
+		}
+	}
+	var weekly []time.Weekday
+	for w, n := range times {
+		switch {
+		case n == 1:
+			fields = append(fields, fmt.Sprintf("%d %d *", only[w].Day, int(only[w].Month)))
+		case n > 1:
+			weekly = append(weekly, time.Weekday(w))
+		}
+	}
+	if weekly != nil {
+		fields = append(fields, on(daypattern.WeekdaysOf(weekly...))...)
+	}
+	return fields
 }
 
 // event is a change at a minute of the day.
@@ -93,7 +139,12 @@ func (o outlet) overnight() bool { return o.events[len(o.events)-1].on }
 
 type span struct {
 	from, to plan.Date
+	days     daypattern.Weekdays
 	outlets  []outlet
+}
+
+func (s span) has(d plan.Date) bool {
+	return timetable.Table{From: s.from, To: s.to, Days: s.days}.Has(d)
 }
 
 func switches(t timetable.Table) []timetable.Port {
@@ -106,25 +157,43 @@ func switches(t timetable.Table) []timetable.Port {
 	return out
 }
 
-// join makes one span of neighbouring tables whose outlets do the same.
-func join(f timetable.File) (spans []span, warnings []string) {
-	for _, t := range f.Tables {
-		s := span{from: t.From, to: t.To}
+// spansOf makes one span of all dates, or weekdays, of a timetable whose outlets do the same.
+func spansOf(f timetable.File, first, last plan.Date) (out []span, warnings []string) {
+	outlets := make([][]outlet, len(f.Tables))
+	var different [][]outlet
+	kind := make([]int, len(f.Tables)) // of each table
+	for i, t := range f.Tables {
 		for _, p := range switches(t) {
 			events, rounded := minutes(p.Points)
 			if rounded {
 				warnings = append(warnings, fmt.Sprintf("port %s of %s from %v on: cron knows no seconds; its times are rounded to the minute", p.Name, p.Controller, t.From))
 			}
-			s.outlets = append(s.outlets, outlet{port.Ref{Controller: p.Controller, Port: p.Name}, p.Channels(), events})
+			outlets[i] = append(outlets[i], outlet{port.Ref{Controller: p.Controller, Port: p.Name}, p.Channels(), events})
 		}
-		if n := len(spans); n > 0 && slices.EqualFunc(spans[n-1].outlets, s.outlets, same) {
-			spans[n-1].to = s.to
-			continue
+		kind[i] = slices.IndexFunc(different, func(o []outlet) bool { return slices.EqualFunc(o, outlets[i], same) })
+		if kind[i] < 0 {
+			kind[i] = len(different)
+			different = append(different, outlets[i])
 		}
-		spans = append(spans, s)
 	}
-	return spans, warnings
+	runs, of := []timetable.Table{{From: first}}, []int{kind[0]}
+	if !last.IsZero() {
+		runs, of = nil, nil
+		for d := first; !last.Before(d); d = d.AddDays(1) {
+			i, _ := f.Index(d)
+			runs, of = append(runs, timetable.Table{From: d, To: d}), append(of, kind[i])
+		}
+	}
+	for _, t := range timetable.Cut(runs, of, len(runs) >= weeks) {
+		d := t.First()
+		i, _ := f.Index(d)
+		out = append(out, span{t.From, t.To, t.Days, different[kind[i]]})
+	}
+	return out, warnings
 }
+
+// weeks is from how many dates on lines may be for weekdays.
+const weeks = 28
 
 func same(a, b outlet) bool { return a.name == b.name && slices.Equal(a.events, b.events) }
 
@@ -142,13 +211,11 @@ func minutes(points []port.Point) (events []event, rounded bool) {
 	return events, rounded
 }
 
-// dayFields is the fields day of month and month that together match the dates
+// dayFields is the fields day of month, month and day of week that together match the dates
 // of a span of at most a year: the rest of its first month, its whole months,
-// the start of its last month.
-func dayFields(from, to plan.Date) []string {
-	if from.Year == to.Year && from.Month == to.Month {
-		return []string{fmt.Sprintf("%s %d", run(from.Day, to.Day), int(from.Month))}
-	}
+// the start of its last month. Weekdays within a month that is not whole are given by their dates, as cron
+// takes a date or a weekday for enough where both are given.
+func dayFields(from, to plan.Date, days daypattern.Weekdays) []string {
 	var out []string
 	whole := make([]bool, 13)
 	for d := from; !to.Before(d); {
@@ -159,8 +226,8 @@ func dayFields(from, to plan.Date) []string {
 		}
 		if d.Day == 1 && end == last {
 			whole[d.Month] = true
-		} else {
-			out = append(out, fmt.Sprintf("%s %d", run(d.Day, end.Day), int(d.Month)))
+		} else if dates := datesOf(d, end, days); dates != "" {
+			out = append(out, fmt.Sprintf("%s %d *", dates, int(d.Month)))
 		}
 		d = last.AddDays(1)
 	}
@@ -176,9 +243,42 @@ func dayFields(from, to plan.Date) []string {
 		months = append(months, run(first, m))
 	}
 	if len(months) > 0 {
-		out = append(out, "* "+strings.Join(months, ","))
+		out = append(out, "* "+strings.Join(months, ",")+" "+dayOfWeek(days))
 	}
 	return out
+}
+
+// datesOf are the days of one month that are some weekdays.
+func datesOf(from, to plan.Date, days daypattern.Weekdays) string {
+	if days == 0 {
+		return run(from.Day, to.Day)
+	}
+	var out []string
+	for d := from; !to.Before(d); d = d.AddDays(1) {
+		if days.Has(d.Weekday()) {
+			out = append(out, fmt.Sprint(d.Day))
+		}
+	}
+	return strings.Join(out, ",")
+}
+
+// dayOfWeek is the field of weekdays, Sunday 0.
+func dayOfWeek(days daypattern.Weekdays) string {
+	if days == 0 {
+		return "*"
+	}
+	var out []string
+	for w := time.Sunday; w <= time.Saturday; w++ {
+		if !days.Has(w) {
+			continue
+		}
+		first := w
+		for w < time.Saturday && days.Has(w+1) {
+			w++
+		}
+		out = append(out, run(int(first), int(w)))
+	}
+	return strings.Join(out, ",")
 }
 
 func run(first, last int) string {
@@ -188,8 +288,7 @@ func run(first, last int) string {
 	return fmt.Sprintf("%d-%d", first, last)
 }
 
-func header(w io.Writer, f timetable.File, spans []span, lines int) {
-	first, last := spans[0].from, spans[len(spans)-1].to
+func header(w io.Writer, f timetable.File, first, last plan.Date, lines int) {
 	until := "on"
 	if !last.IsZero() {
 		until = "to " + last.String()
@@ -225,7 +324,7 @@ func line(w io.Writer, e event, days string, name port.Ref) {
 	if e.on {
 		state = "on"
 	}
-	fmt.Fprintf(w, "%d %d %s * outlet %s %s\n", e.minute%60, e.minute/60, days, word(name.Controller+"/"+name.Port), state)
+	fmt.Fprintf(w, "%d %d %s outlet %s %s\n", e.minute%60, e.minute/60, days, word(name.Controller+"/"+name.Port), state)
 }
 
 const plainWord = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789_./-"

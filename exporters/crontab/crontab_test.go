@@ -3,7 +3,6 @@ package crontab
 import (
 	"bytes"
 	"flag"
-	"fmt"
 	"os"
 	"sort"
 	"strings"
@@ -17,6 +16,7 @@ import (
 	"dayloom/exporters/timetable"
 	"dayloom/photon/dimmer"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/shape/daypattern"
 	"dayloom/schedule/shape/port"
 )
 
@@ -193,20 +193,70 @@ func TestACommentCannotBecomeALine(t *testing.T) {
 }
 
 func TestDayFieldsMatchEachDateOnce(t *testing.T) {
-	for _, c := range [][2]string{{"2027-01-01", "2027-12-31"}, {"2027-03-28", "2027-10-30"}, {"2027-11-15", "2028-11-14"}, {"2028-02-01", "2028-02-29"}, {"2027-12-31", "2028-01-01"}, {"2027-05-05", "2027-05-05"}} {
-		from, to := date(t, c[0]), date(t, c[1])
-		hits := make(map[string]int)
-		for _, fields := range dayFields(from, to) {
-			s, err := cron.ParseStandard(fmt.Sprintf("TZ=UTC 0 0 %s *", fields))
-			require.NoError(t, err)
-			year := plan.DateOf(from.UTC().AddDate(1, 0, 0)) // beyond it a crontab repeats
-			for at := s.Next(from.UTC().Add(-time.Second)); at.Before(year.UTC()); at = s.Next(at) {
-				hits[plan.DateOf(at).String()]++
+	for _, days := range []daypattern.Weekdays{0, daypattern.WeekdaysOf(time.Sunday), daypattern.WeekdaysOf(time.Monday, time.Tuesday, time.Wednesday, time.Friday)} {
+		for _, c := range [][2]string{{"2027-01-01", "2027-12-31"}, {"2027-03-28", "2027-10-30"}, {"2027-11-15", "2028-11-14"}, {"2028-02-01", "2028-02-29"}, {"2027-12-31", "2028-01-02"}, {"2027-05-05", "2027-05-05"}} {
+			from, to := date(t, c[0]), date(t, c[1])
+			hits := make(map[string]int)
+			for _, fields := range dayFields(from, to, days) {
+				s, err := cron.ParseStandard("TZ=UTC 0 0 " + fields)
+				require.NoError(t, err)
+				year := plan.DateOf(from.UTC().AddDate(1, 0, 0)) // beyond it a crontab repeats
+				for at := s.Next(from.UTC().Add(-time.Second)); at.Before(year.UTC()); at = s.Next(at) {
+					hits[plan.DateOf(at).String()]++
+				}
 			}
+			for d := from; !to.Before(d); d = d.AddDays(1) {
+				want := 0
+				if days.Has(d.Weekday()) {
+					want = 1
+				}
+				assert.Equal(t, want, hits[d.String()], d)
+				delete(hits, d.String())
+			}
+			assert.Empty(t, hits, c)
 		}
-		assert.Len(t, hits, from.DaysUntil(to)+1, c)
-		for d := from; !to.Before(d); d = d.AddDays(1) {
-			assert.Equal(t, 1, hits[d.String()], d)
+	}
+}
+
+// A weekly rule over a year is a few lines with the weekday's field, which cron and the reader play as the tables:
+// Sundays off beforehand, on overnight, and late.
+func TestWeekdays(t *testing.T) {
+	rest, sun := daypattern.WeekdaysOf(1, 2, 3, 4, 5, 6), daypattern.WeekdaysOf(0)
+	day, pump := []float64{12 * hour, 15.5 * hour}, []float64{1 * hour, 2 * hour}
+	of := func(days daypattern.Weekdays, x timetable.Table) timetable.Table { x.Days = days; return x }
+	for _, c := range []struct {
+		lines  int
+		tables []timetable.Table
+	}{
+		{8, []timetable.Table{of(rest, table(t, "2027-01-01", "2027-12-31", day, pump)), of(sun, table(t, "2027-01-01", "2027-12-31", []float64{13 * hour, 14 * hour}, pump))}},
+		{9, []timetable.Table{of(rest, table(t, "2027-01-01", "2029-12-31", day, pump)), of(sun, table(t, "2027-01-01", "2029-12-31", []float64{13 * hour}, pump))}}, // on to Monday noon
+		{0, []timetable.Table{of(rest, table(t, "2027-01-01", "2027-07-14", day, pump)), of(sun, table(t, "2027-01-01", "2027-12-31", []float64{13 * hour}, pump)),
+			of(rest, table(t, "2027-07-15", "2027-12-31", []float64{6 * hour}, pump))}},
+	} {
+		f := timetable.File{Plan: "x", Tables: c.tables}
+		text, warnings := write(t, f)
+		assert.Empty(t, warnings)
+		if c.lines > 0 {
+			assert.Equal(t, c.lines, count(text), text)
+			assert.Contains(t, text, " * * 1-6 outlet outlets/1 on\n")
+		}
+		from, to := f.Covers()
+		play(t, f, text, from, to)
+		back, err := Timetable("outlets.cron", []byte(text), nursery)
+		require.NoError(t, err)
+		for d := from.AddDays(1); !to.Before(d); d = d.AddDays(1) {
+			want, _ := f.On(d)
+			got, ok := back.On(d)
+			require.True(t, ok)
+			for i, p := range switches(want) {
+				a, err := p.Course(p.Points)
+				require.NoError(t, err)
+				b, err := got.Ports[i].Course(got.Ports[i].Points)
+				require.NoError(t, err)
+				for m := 0; m < 1440; m += 30 {
+					require.Equal(t, a.Command(float64(60*m)), b.Command(float64(60*m)), "outlet %s on %v at minute %d", p.Name, d, m)
+				}
+			}
 		}
 	}
 }

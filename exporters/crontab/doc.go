@@ -8,16 +8,18 @@
 //
 // # Dates
 //
-// A crontab has no year. Tables whose outlets do the same are joined; when only
-// one is left its lines run every day (* * *), whatever its dates, and the header
+// A crontab has no year. Tables whose outlets do the same are joined, and where that makes
+// fewer, from four weeks on, divided by weekdays. A table that is for all dates has lines that run every day or
+// every one of its weekdays (* * 0 for Sunday), whatever its dates, and the header
 // says from when to when it is meant. Otherwise the lines are bound to the dates
 // of their table by day of month and month. That is possible for one year only:
 // timetables that run longer are refused, and an open end is cut after one year,
-// which the header and a warning say. The day of week is always *, since POSIX
+// which the header and a warning say. Weekdays of part of a month are given by their dates, since POSIX
 // joins the two kinds of day by "or" when both are given.
 //
 // On the first date of a table an outlet may have to change at midnight to what
-// the new table has there; such a line is bound to that date alone.
+// the new table has there; such a line is bound to that date alone, or to the weekday on
+// which it comes back.
 //
 // # Minutes
 //

@@ -18,7 +18,7 @@ import (
 
 var (
 	headForm = regexp.MustCompile(`^# Switched outlets of .*, from (\d{4}-\d\d-\d\d) (on|to (\d{4}-\d\d-\d\d)), in (\d+) lines\.$`)
-	lineForm = regexp.MustCompile(`^([0-5]?\d) (1?\d|2[0-3]) (\S+) (\S+) \* outlet (\S+) (on|off)$`)
+	lineForm = regexp.MustCompile(`^([0-5]?\d) (1?\d|2[0-3]) (\S+) (\S+) (\S+) outlet (\S+) (on|off)$`)
 )
 
 // entry is a line of the file.
@@ -35,6 +35,7 @@ type reader struct {
 	from, to plan.Date // to zero: open
 	entries  []entry
 	anyDay   bool // every line runs every day
+	dated    bool // a line is for some dates
 }
 
 // Timetable reads outlets back: the switched ports alone, with the channels of a plan.
@@ -124,8 +125,8 @@ func (r *reader) read(data []byte) error {
 	case !r.to.IsZero() && r.to.Before(r.from):
 		return fmt.Errorf("%s:1: the last date %v comes before the first, %v", r.name, r.to, r.from)
 	case r.to.IsZero() && !r.anyDay:
-		return fmt.Errorf("%s:1: lines for some dates only need a last date, since a crontab has no year; compile the plan again", r.name)
-	case !r.anyDay && r.from.DaysUntil(r.to) > 365:
+		return fmt.Errorf("%s:1: lines for some days only need a last date, since a crontab has no year; compile the plan again", r.name)
+	case r.dated && r.from.DaysUntil(r.to) > 365:
 		return fmt.Errorf("%s:1: the lines are for %v to %v, but a crontab has no year and can hold one only; compile the plan again", r.name, r.from, r.to)
 	}
 	return nil
@@ -136,14 +137,18 @@ func (r *reader) entry(text string, line int) error {
 	if m == nil {
 		return fmt.Errorf("%q is not a line such as: 30 15 * * * outlet outlets/1 off", text)
 	}
-	days, err := daypattern.Parse("0 0 " + m[3] + " " + m[4] + " *")
+	days, err := daypattern.Parse("0 0 " + m[3] + " " + m[4] + " " + m[5])
 	if err != nil {
 		return err
 	}
+	if m[3] != "*" && m[5] != "*" {
+		return fmt.Errorf("%q has days of the month and of the week, and cron takes either for enough; give one of them", text)
+	}
 	minute, _ := strconv.Atoi(m[1])
 	hour, _ := strconv.Atoi(m[2])
-	r.entries = append(r.entries, entry{event{60*hour + minute, m[6] == "on"}, days, m[5], line})
-	r.anyDay = r.anyDay && m[3] == "*" && m[4] == "*"
+	r.entries = append(r.entries, entry{event{60*hour + minute, m[7] == "on"}, days, m[6], line})
+	r.anyDay = r.anyDay && m[3] == "*" && m[4] == "*" && m[5] == "*"
+	r.dated = r.dated || m[3] != "*" || m[4] != "*"
 	return nil
 }
 

@@ -78,7 +78,7 @@ func TestRefused(t *testing.T) {
 		{"no such date", strings.Replace(text, "2026-11-15 to", "2026-11-31 to", 1), "o.cron:1: "},
 		{"backwards", strings.Replace(text, "from 2026-11-15 to 2027-11-14", "from 2026-11-15 to 2025-11-14", 1), "o.cron:1: the last date"},
 		{"two years", strings.Replace(text, "to 2027-11-14", "to 2028-11-14", 1), "o.cron:1: the lines are for 2026-11-15 to 2028-11-14"},
-		{"open", strings.Replace(text, "to 2027-11-14, in", "on, in", 1), "o.cron:1: lines for some dates only need a last date"},
+		{"open", strings.Replace(text, "to 2027-11-14, in", "on, in", 1), "o.cron:1: lines for some days only need a last date"},
 		{"no outlet at all", "# Switched outlets of x, from 2027-01-01 on, in 0 lines.\n", "o.cron:1: no line switches an outlet"},
 	} {
 		require.NotEqual(t, text, c.text, c.name)

@@ -2,6 +2,7 @@ package fileset
 
 import (
 	"bytes"
+	"fmt"
 	"io"
 	"math"
 	"strings"
@@ -17,6 +18,7 @@ import (
 	"dayloom/photon/dimmer"
 	"dayloom/schedule/calendar"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/shape/daypattern"
 	"dayloom/schedule/shape/port"
 )
 
@@ -126,6 +128,33 @@ func TestEventsAreByDate(t *testing.T) {
 	assert.Equal(t, []string{"2026-12-31 before", "2027-01-02 with the second table", "2027-01-02 new timetable from today",
 		"2027-01-03 new timetable from today", "2027-01-06 later"}, got)
 	assert.Empty(t, Events(nights(t, MostSheets+1, false), nil), "tables that change every night are no event")
+}
+
+// A chore of every week and the table of Sundays are one event each; a fortnight's two are not.
+func TestWhatComesBackEveryWeekIsOneEvent(t *testing.T) {
+	var reminders []calendar.Reminder
+	for n := range 60 {
+		if d := start.AddDays(n); d.Weekday() == time.Monday || d.Weekday() == time.Thursday {
+			reminders = append(reminders, calendar.Reminder{Date: d, Title: "wipe the lamps"})
+		}
+		if n%14 == 5 {
+			reminders = append(reminders, calendar.Reminder{Date: start.AddDays(n), Title: "calibrate"})
+		}
+	}
+	f := nights(t, 2, false)
+	f.Tables[0].To = start.AddDays(59)
+	f.Tables[1].From, f.Tables[1].To = start, start.AddDays(59)
+	f.Tables[0].Days, f.Tables[1].Days = daypattern.WeekdaysOf(1, 2, 3, 4, 5, 6), daypattern.WeekdaysOf(0)
+	require.NoError(t, f.Check())
+	var got []string
+	for _, e := range Events(f, reminders) {
+		got = append(got, strings.TrimSpace(fmt.Sprint(e.Date, " ", e.Summary, " ", e.Days, " ", e.Until)))
+	}
+	assert.Equal(t, []string{"2027-01-03 timetable of Sunday today sun 2027-03-01", "2027-01-04 wipe the lamps mon thu 2027-03-01",
+		"2027-01-06 calibrate", "2027-01-20 calibrate", "2027-02-03 calibrate", "2027-02-17 calibrate"}, got)
+	set, _ := Set(f, reminders, 3600, sheet.Ending{})
+	assert.Contains(t, text(t, set, "reminders.ics"), "DTSTART;VALUE=DATE:20270104\r\nRRULE:FREQ=WEEKLY;BYDAY=MO,TH;UNTIL=20270301\r\n")
+	assert.Contains(t, text(t, set, "sheet.txt"), "Valid on Sunday (sun), from 2027-01-01 to 2027-03-01. Other weekdays have\npages of their own.")
 }
 
 func TestGridStep(t *testing.T) {

@@ -2,7 +2,6 @@ package follow
 
 import (
 	"errors"
-	"maps"
 	"sort"
 	"time"
 
@@ -49,7 +48,7 @@ func (f *Follower) Begins() time.Time { return f.shown(f.clock.Start(f.file.Tabl
 
 // Ends is the first instant after those that it covers; zero while it is open.
 func (f *Follower) Ends() time.Time {
-	last := f.file.Tables[len(f.file.Tables)-1].To
+	_, last := f.file.Covers()
 	if last.IsZero() {
 		return time.Time{}
 	}
@@ -88,8 +87,8 @@ func ahead(c clock.Clock, t time.Time) time.Duration {
 }
 
 // idle is how long an open timetable is searched for a change before it is said
-// that there is none: its days are all the same.
-const idle = 3 * 24 * time.Hour
+// that there is none: its weeks are all the same.
+const idle = 8 * 24 * time.Hour
 
 // Next is the first instant after another at which a port changes, and the ports
 // that do. It is zero when none changes any more, or the timetable ends first.
@@ -146,12 +145,17 @@ func differing(before, now []Change) []Change {
 	return out
 }
 
-// load is the staircases of a table; only those of its neighbours are kept with it.
+// kept is how many tables' staircases are kept at most: those of a week, and a few that follow.
+const kept = 9
+
+// load is the staircases of a table.
 func (f *Follower) load(i int) stairs {
 	if s, ok := f.stairs[i]; ok {
 		return s
 	}
-	maps.DeleteFunc(f.stairs, func(k int, _ stairs) bool { return k < i-1 || k > i+1 })
+	if len(f.stairs) >= kept {
+		clear(f.stairs)
+	}
 	f.stairs[i], _ = stairsOf(f.file.Tables[i]) // New has seen that it can be played
 	return f.stairs[i]
 }

@@ -35,19 +35,19 @@ func Write(w io.Writer, f timetable.File, from, to plan.Date, step int) error {
 	}
 	out := bufio.NewWriterSize(w, 1<<16)
 	var columns []column
-	valid := plan.Date{} // first date of the table in columns
+	valid := -1 // the table in columns
 	for d := from; !to.Before(d); d = d.AddDays(1) {
-		t, ok := f.On(d)
+		at, ok := f.Index(d)
 		if !ok {
 			return fmt.Errorf("the timetable has no table for %v; compile the plan for the dates of the grid", d)
 		}
-		if columns == nil || t.From != valid {
+		if at != valid {
 			first := columns == nil
 			var err error
-			if columns, err = play(t); err != nil {
+			if columns, err = play(f.Tables[at]); err != nil {
 				return err
 			}
-			valid = t.From
+			valid = at
 			if first {
 				if err := writeHeader(out, columns); err != nil {
 					return err

@@ -93,21 +93,20 @@ func tableOn(f timetable.File, d plan.Date) (int, bool) {
 	if i, ok := f.Index(d); ok {
 		return i, true
 	}
-	n := len(f.Tables) - 1
-	switch {
-	case d.AddDays(1) == f.Tables[0].From:
-		return 0, true
-	case !f.Tables[n].To.IsZero() && f.Tables[n].To.AddDays(1) == d:
-		return n, true
+	switch first, last := f.Covers(); {
+	case d.AddDays(1) == first:
+		return f.Index(first)
+	case !last.IsZero() && last.AddDays(1) == d:
+		return f.Index(last)
 	}
 	return 0, false
 }
 
 // Covers says which dates a timetable is for.
 func Covers(f timetable.File) string {
-	last := f.Tables[len(f.Tables)-1].To
+	first, last := f.Covers()
 	if last.IsZero() {
-		return fmt.Sprintf("%v and all days after", f.Tables[0].From)
+		return fmt.Sprintf("%v and all days after", first)
 	}
-	return fmt.Sprintf("%v to %v", f.Tables[0].From, last)
+	return fmt.Sprintf("%v to %v", first, last)
 }

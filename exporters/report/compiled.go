@@ -55,9 +55,10 @@ type CompiledPort struct {
 // NewCompiled sums up a build.
 func NewCompiled(p *plan.Plan, b compile.Result, folder string, files []string, played Played) (Compiled, error) {
 	f := b.File
+	from, to := f.Covers()
 	spots, err := NewSpots(f)
 	out := Compiled{Plan: p.Name, Folder: folder, Files: files, Tables: len(f.Tables), Spots: spots, Faithful: played.Faithful, Met: played.Met, Played: played,
-		From: f.Tables[0].From.String(), To: f.Tables[len(f.Tables)-1].To.String()}
+		From: from.String(), To: to.String()}
 	for _, c := range p.Controllers {
 		for _, q := range c.Ports {
 			if row, ok := worst(b, c, q.Name); ok {

@@ -14,8 +14,10 @@ import (
 type Spots struct {
 	From  string      `json:"valid_from"`
 	To    string      `json:"valid_to,omitempty"`
-	Times []string    `json:"times"` // on the controller's clock
+	Days  string      `json:"days,omitempty"` // mon … sun, joined by spaces
+	Times []string    `json:"times"`          // on the controller's clock
 	Ports []SpotsPort `json:"ports"`
+	on    string      // the days in words
 }
 
 // SpotsPort is one port at those times.
@@ -26,15 +28,16 @@ type SpotsPort struct {
 	Shows      []string `json:"shows"` // as its display does, with the unit
 }
 
-// NewSpots looks at the first table of a timetable at times of the day, seconds
+// NewSpots looks at the table of the first date of a timetable at times of the day, seconds
 // after midnight on the controller's clock; with none it takes those of the
 // printed sheet.
 func NewSpots(f timetable.File, times ...float64) (Spots, error) {
 	if len(times) == 0 {
 		times = sheet.Times[:]
 	}
-	first := f.Tables[0]
-	out := Spots{From: first.From.String(), To: first.To.String()}
+	begin, _ := f.Covers()
+	first, _ := f.On(begin)
+	out := Spots{From: first.From.String(), To: first.To.String(), Days: first.Days.String(), on: first.Days.Words()}
 	for _, s := range times {
 		out.Times = append(out.Times, Clock(s))
 	}
@@ -70,6 +73,9 @@ func (r Spots) Text(w io.Writer) error {
 	valid := "from " + r.From
 	if r.To != "" {
 		valid = "from " + r.From + " to " + r.To
+	}
+	if r.Days != "" {
+		valid += ", " + r.on
 	}
 	fmt.Fprintf(w, "what each port should show %s, by the controller's clock:\n\n", valid)
 	return r.Table().Text(w)

@@ -64,9 +64,9 @@ func pages(f timetable.File, e Ending) ([]page, error) {
 			}
 		}
 		for _, c := range controllers {
-			pg := page{Plan: f.Plan, Hash: shortHash(f.PlanHash), Controller: c, Valid: e.valid(t), Clock: clockWords(f.Clock), Notes: e.Notes, Cautions: Cautions(), From: t.From.String()}
+			pg := page{Plan: f.Plan, Hash: shortHash(f.PlanHash), Controller: c, Valid: e.valid(t), Clock: clockWords(f.Clock), Notes: e.Notes, Cautions: Cautions(), From: t.First().String()}
 			if e.Corals != nil {
-				pg.Corals = e.Corals(t.From)
+				pg.Corals = e.Corals(t.First())
 			}
 			for _, s := range Times {
 				pg.Times = append(pg.Times, timetable.TimeOfDay(s))
@@ -205,13 +205,17 @@ type Ending struct {
 
 // valid says from when to when a table is right, and what to do then.
 func (e Ending) valid(t timetable.Table) string {
+	on, others := "", ""
+	if t.Days != 0 {
+		on, others = fmt.Sprintf("on %s (%s), ", t.Days.Words(), t.Days), " Other weekdays have pages of their own."
+	}
 	switch {
 	case !t.To.IsZero():
-		return fmt.Sprintf("from %v to %v. After that date these points are out of date: key in the next table, or compile again", t.From, t.To)
+		return on + fmt.Sprintf("from %v to %v."+others+" After that date these points are out of date: key in the next table, or compile again", t.From, t.To)
 	case !e.Clocks.IsZero():
-		return fmt.Sprintf("from %v to %v. On %v the clock changes: compile again", t.From, e.Clocks.AddDays(-1), e.Clocks)
+		return on + fmt.Sprintf("from %v to %v."+others+" On %v the clock changes: compile again", t.From, e.Clocks.AddDays(-1), e.Clocks)
 	}
-	return fmt.Sprintf("from %v, with no end", t.From)
+	return on + fmt.Sprintf("from %v, with no end", t.From)
 }
 
 func clockWords(c timetable.Clock) string {

@@ -54,7 +54,7 @@ func (f File) Check() error {
 			}
 		}
 	}
-	return nil
+	return f.checkEnds()
 }
 
 // plain reports whether a name is text on one line, of characters that can be seen.
@@ -66,28 +66,6 @@ func plain(name string) bool {
 func (t Table) hasSwitch(n port.Ref) bool {
 	i := t.Port(n)
 	return i >= 0 && t.Ports[i].Signal == port.Switch
-}
-
-func (f File) checkDates(i int) string {
-	t := f.Tables[i]
-	switch {
-	case t.From.IsZero():
-		return "valid_from is missing; every table needs its first date"
-	case !t.To.IsZero() && t.To.Before(t.From):
-		return fmt.Sprintf("valid_to %v is before valid_from %v; the last date must not come before the first", t.To, t.From)
-	case t.To.IsZero() && i < len(f.Tables)-1:
-		return fmt.Sprintf("the table from %v has no valid_to, but another follows; only the last may stay open", t.From)
-	case i == 0:
-		return ""
-	}
-	last := f.Tables[i-1].To
-	switch want := last.AddDays(1); {
-	case t.From.Before(want):
-		return fmt.Sprintf("valid_from %v overlaps the table before, which is valid to %v; tables follow each other by date, this one from %v", t.From, last, want)
-	case t.From != want:
-		return fmt.Sprintf("no table is valid from %v to %v: valid_from %v must be the day after the table before; compile the plan again", want, t.From.AddDays(-1), t.From)
-	}
-	return ""
 }
 
 // sameAsFirst refuses a table whose ports are not those of the first one.

@@ -10,10 +10,14 @@ import (
 
 	"dayloom/exporters/csvcell"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/shape/daypattern"
 	"dayloom/schedule/shape/port"
 )
 
-var header = []string{"valid_from", "valid_to", "controller", "port", "channel", "time", "command", "unit", "light_percent"}
+var header = []string{"valid_from", "valid_to", "controller", "port", "channel", "time", "command", "unit", "light_percent", "days"}
+
+// daysAt is the column of weekdays, which files of before it lack.
+const daysAt = 9
 
 // WriteCSV writes timetable.csv. The same file gives the same bytes.
 func WriteCSV(w io.Writer, f File) error {
@@ -38,7 +42,7 @@ func WriteCSV(w io.Writer, f File) error {
 
 // writeRows writes a row for each point and lamp of a table's port.
 func (p Port) writeRows(out *csv.Writer, t Table) error {
-	row := []string{t.From.String(), t.To.String(), csvcell.Neutral(p.Controller), csvcell.Neutral(p.Name), "", "", "", p.Unit(), ""}
+	row := []string{t.From.String(), t.To.String(), csvcell.Neutral(p.Controller), csvcell.Neutral(p.Name), "", "", "", p.Unit(), "", t.Days.String()}
 	decimals := p.decimals()
 	for i, q := range p.Points {
 		row[5] = TimeOfDay(q.Time)
@@ -65,19 +69,26 @@ func (p Port) answering() []port.Lamp {
 	return p.Lamps
 }
 
+// validity is when a table is, as a row says it.
+type validity struct {
+	from, to plan.Date
+	days     daypattern.Weekdays
+}
+
 // csvReader gathers rows into tables.
 type csvReader struct {
 	rows   *csv.Reader
 	file   File
-	tables map[[2]plan.Date]int // where in the file the table of some dates is
-	lines  [][][]int            // line of each point of each port of each table
+	width  int              // columns of the header
+	tables map[validity]int // where in the file the table of some dates is
+	lines  [][][]int        // line of each point of each port of each table
 }
 
 func readCSV(name string, data []byte) (File, error) {
 	if last := strings.Count(string(data), "\n"); len(data) > 0 && data[len(data)-1] != '\n' {
 		return File{}, fmt.Errorf("%s:%d: the last line has no line end: the file was cut short; compile the plan again", name, last+1)
 	}
-	r := csvReader{rows: csv.NewReader(strings.NewReader(string(data))), tables: map[[2]plan.Date]int{}}
+	r := csvReader{rows: csv.NewReader(strings.NewReader(string(data))), tables: map[validity]int{}}
 	r.rows.FieldsPerRecord = -1 // counted here, for the message
 	r.rows.ReuseRecord = true
 	if err := r.all(); err != nil {
@@ -112,7 +123,7 @@ func (r *csvReader) all() error {
 	if err != nil {
 		return err
 	}
-	if !slices.Equal(first, header) {
+	if r.width = len(first); !slices.Equal(first, header) && !slices.Equal(first, header[:daysAt]) {
 		return fault{-1, -1, -1, fmt.Sprintf("the header must be %q; this is another file, one of a newer format, or one that a spreadsheet saved with other separators", strings.Join(header, ","))}
 	}
 	for {
@@ -123,8 +134,8 @@ func (r *csvReader) all() error {
 		if err != nil {
 			return err
 		}
-		if len(row) != len(header) {
-			return fmt.Errorf("the row has %d columns in place of %d; it was cut or edited: compile the plan again", len(row), len(header))
+		if len(row) != r.width {
+			return fmt.Errorf("the row has %d columns in place of %d; it was cut or edited: compile the plan again", len(row), r.width)
 		}
 		if err := r.row(row); err != nil {
 			return err
@@ -135,21 +146,15 @@ func (r *csvReader) all() error {
 // row adds one point, opening a new table or port where the row names another. Rows may stand port by port, as
 // they are written, or table by table.
 func (r *csvReader) row(row []string) error {
-	var dates [2]plan.Date
-	for i := range dates {
-		if row[i] == "" {
-			continue // check knows where a date may be left out
-		}
-		var err error
-		if dates[i], err = plan.ParseDate(row[i]); err != nil {
-			return fmt.Errorf("%s: %w", header[i], err)
-		}
+	v, err := validOf(row)
+	if err != nil {
+		return err
 	}
-	at, known := r.tables[dates]
+	at, known := r.tables[v]
 	if !known {
 		at = len(r.file.Tables)
-		r.tables[dates] = at
-		r.file.Tables, r.lines = append(r.file.Tables, Table{From: dates[0], To: dates[1]}), append(r.lines, nil)
+		r.tables[v] = at
+		r.file.Tables, r.lines = append(r.file.Tables, Table{From: v.from, To: v.to, Days: v.days}), append(r.lines, nil)
 	}
 	t, lines := &r.file.Tables[at], &r.lines[at]
 	controller, name, channel := csvcell.Original(row[2]), csvcell.Original(row[3]), csvcell.Original(row[4])
@@ -174,6 +179,23 @@ func (r *csvReader) row(row []string) error {
 	}
 	line, _ := r.rows.FieldPos(0)
 	return p.addRow(q, channel, light, func() { (*lines)[len(*lines)-1] = append((*lines)[len(*lines)-1], line) })
+}
+
+func validOf(row []string) (v validity, err error) {
+	for i, d := range []*plan.Date{&v.from, &v.to} {
+		if row[i] == "" {
+			continue // check knows where a date may be left out
+		}
+		if *d, err = plan.ParseDate(row[i]); err != nil {
+			return v, fmt.Errorf("%s: %w", header[i], err)
+		}
+	}
+	if len(row) > daysAt {
+		if v.days, err = daypattern.ParseWeekdays(row[daysAt]); err != nil {
+			return v, fmt.Errorf("days: %w", err)
+		}
+	}
+	return v, nil
 }
 
 // addRow adds a row: a point of its own, or of one more channel at the point before.

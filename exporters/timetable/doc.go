@@ -1,7 +1,7 @@
 // Package timetable is what a controller is told to do, written and read back.
 //
 // A timetable says for every port, from one date to another (both inclusive, on
-// the controller's calendar), at which times of the day it takes which command.
+// the controller's calendar) and on which of their weekdays, at which times of the day it takes which command.
 // Times are on the controller's clock. A day repeats from the first date to the
 // last: what follows the last point of a day is the first point of the next.
 //
@@ -24,13 +24,19 @@
 //
 // RFC 4180, one row a point, with the columns
 //
-//	valid_from,valid_to,controller,port,channel,time,command,unit,light_percent
+//	valid_from,valid_to,controller,port,channel,time,command,unit,light_percent,days
 //
 // with a row for each point and channel, port by port and each port's tables by date: so
 // a file that was cut between two tables lacks a port in some of them. It has no room for responses, ranges and ramps:
 // [File.Through] takes them from a plan. Text that a spreadsheet could take for a formula
 // (a cell that begins with = + - @, tab, CR or LF) is written with an apostrophe before it,
 // which reading takes away again.
+//
+// # Weekdays
+//
+// days, of a row in timetable.csv and of a table in timetable.json, are the weekdays on which the table is
+// valid between its dates: mon … sun, joined by spaces, and nothing for all. Every date has exactly one table:
+// of each weekday for itself they follow each other by date. Files without days are read as before.
 //
 // # Reading
 //

@@ -41,7 +41,7 @@ func WriteJSON(w io.Writer, f File) error {
 	}
 	b.print("  \"point_count\": ", strconv.Itoa(f.PointCount()), ",\n  \"tables\": [")
 	for i, t := range f.Tables {
-		b.print(pick(i > 0, ",", ""), "\n    {\n      \"valid_from\": ", quote(t.From.String()), ",\n")
+		b.print(pick(i > 0, ",", ""), "\n    {\n      \"valid_from\": ", quote(t.From.String()), ", \"days\": ", quote(t.Days.String()), ",\n")
 		if !t.To.IsZero() {
 			b.print("      \"valid_to\": ", quote(t.To.String()), ",\n")
 		}

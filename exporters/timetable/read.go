@@ -9,6 +9,7 @@ import (
 	"unicode/utf8"
 
 	"dayloom/schedule/plan"
+	"dayloom/schedule/shape/daypattern"
 )
 
 // Read reads the content of a timetable, csv when the name ends so and JSON
@@ -189,12 +190,20 @@ func (r *jsonReader) date(key string) (plan.Date, error) {
 func (r *jsonReader) table() error {
 	var t Table
 	place := tablePlace{at: r.at()}
-	err := r.object("a table", "valid_from ports", "valid_to", func(key string) (err error) {
+	err := r.object("a table", "valid_from ports", "valid_to days", func(key string) (err error) {
 		switch key {
 		case "valid_from":
 			t.From, err = r.date(key)
 		case "valid_to":
 			t.To, err = r.date(key)
+		case "days":
+			at := r.at()
+			var text string
+			if text, err = r.text(key); err == nil {
+				if t.Days, err = daypattern.ParseWeekdays(text); err != nil {
+					err = misplaced{at, "days: " + err.Error()}
+				}
+			}
 		case "ports":
 			err = r.array(key, func() error {
 				p, at, err := r.port()

@@ -3,9 +3,9 @@ package timetable
 import (
 	"fmt"
 	"slices"
-	"sort"
 
 	"dayloom/schedule/plan"
+	"dayloom/schedule/shape/daypattern"
 	"dayloom/schedule/shape/port"
 )
 
@@ -17,7 +17,7 @@ type File struct {
 	Plan     string // the plan's name; empty when read from csv
 	PlanHash string // "sha256:…" of what it was made from; empty when read from csv
 	Clock    Clock
-	Tables   []Table      // in order of date, without gap or overlap
+	Tables   []Table      // by their first dates; every date from the first to the last has one
 	Judged   [2]plan.Date // first and last date on which what is written was played; zero: not said
 	Cost     *float64     // greatest departure of a coral's DLI from its date's own, where tables are for more dates than one; nil: not said
 	Doubts   []string     // where what was read says another light than its command gives
@@ -35,9 +35,10 @@ func ClockOf(c plan.Clock) Clock {
 	return Clock{c.ZoneName, c.FollowsSummerTime, c.ControllerStays}
 }
 
-// Table is the day that is valid on the dates From to To, both inclusive.
+// Table is the day that is valid on the dates From to To, both inclusive, that are one of its weekdays.
 type Table struct {
-	From, To plan.Date // To is zero while it is open, in the last table only
+	From, To plan.Date           // To is zero while it is open, in the last tables only
+	Days     daypattern.Weekdays // zero: all
 	Ports    []Port
 }
 
@@ -123,21 +124,6 @@ func (f File) PointCount() int {
 		}
 	}
 	return n
-}
-
-// On is the table valid on a date of the controller's calendar.
-func (f File) On(d plan.Date) (Table, bool) {
-	i, ok := f.Index(d)
-	if !ok {
-		return Table{}, false
-	}
-	return f.Tables[i], true
-}
-
-// Index is where in Tables that table is.
-func (f File) Index(d plan.Date) (int, bool) {
-	i := sort.Search(len(f.Tables), func(i int) bool { return d.Before(f.Tables[i].From) }) - 1
-	return i, i >= 0 && (f.Tables[i].To.IsZero() || !f.Tables[i].To.Before(d))
 }
 
 func signalOf(match func(word, unit string) bool) (port.Signal, bool) {

@@ -139,7 +139,7 @@ func TestChannelsThatShareAPort(t *testing.T) {
 	got, err := Read("t.json", json)
 	require.NoError(t, err)
 	assert.Equal(t, f, got)
-	assert.Contains(t, string(csv), "rack,1,bar-blue,08:30,1.2,V,7.000\r\n2027-01-01,2027-03-27,rack,1,uv,08:30,1.2,V,0.000\r\n")
+	assert.Contains(t, string(csv), "rack,1,bar-blue,08:30,1.2,V,7.000,\r\n2027-01-01,2027-03-27,rack,1,uv,08:30,1.2,V,0.000,\r\n")
 	back, err := Read("t.csv", csv)
 	require.NoError(t, err)
 	assert.Equal(t, f.Tables[0].Ports[0].Points, back.Tables[0].Ports[0].Points)
@@ -167,7 +167,7 @@ func TestCSVFollowsRFC4180(t *testing.T) {
 	require.True(t, bytes.HasSuffix(csv, []byte("\r\n")))
 	lines := strings.Split(strings.TrimSuffix(string(csv), "\r\n"), "\r\n")
 	require.Len(t, lines, 1+20, "a header and a row for each point")
-	assert.Equal(t, "valid_from,valid_to,controller,port,channel,time,command,unit,light_percent", lines[0])
+	assert.Equal(t, "valid_from,valid_to,controller,port,channel,time,command,unit,light_percent,days", lines[0])
 	for _, line := range lines {
 		assert.NotContains(t, line, "\n")
 		assert.NotContains(t, line, "\r")
@@ -180,7 +180,7 @@ func TestCSVFollowsRFC4180(t *testing.T) {
 				fields++
 			}
 		}
-		assert.Equal(t, 9, fields, line)
+		assert.Equal(t, 10, fields, line)
 		assert.False(t, quoted, line)
 	}
 	assert.Contains(t, lines[9], `,"'=HYPERLINK(""x""), white",`)
