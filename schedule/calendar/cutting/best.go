@@ -17,25 +17,63 @@ type Question struct {
 // Best is the cutting with the least greatest distance, and of those one with fewest runs; ok is false where none
 // keeps to Apart and May.
 func Best(q Question) (runs []Run, greatest float64, ok bool) {
-	t := newTable(q)
-	best, at := math.Inf(1), -1
-	for k := range min(q.Most, q.N) {
-		t.add(k)
-		for r, v := range t.levels[k].end {
-			if v < best*(1-1e-12) {
-				best, at = v, k*q.N+r
-			}
-		}
-	}
-	if at < 0 {
+	s := solve(q)
+	n := s.fewest(s.least(q.Most))
+	if n == 0 {
 		return nil, 0, false
 	}
-	for k, r, to := at/q.N, at%q.N, q.N-1; k >= 0; k-- {
-		l := t.levels[k]
+	return s.runs(n), s.least(n), true
+}
+
+// solved is the best cuttings into each number of runs.
+type solved struct {
+	*table
+	cost []float64 // by number of runs less one; +Inf: there is none
+	last []int     // the day of its last run
+}
+
+func solve(q Question) solved {
+	s := solved{table: newTable(q)}
+	for k := range min(q.Most, q.N) {
+		s.add(k)
+		best, at := math.Inf(1), -1
+		for r, v := range s.levels[k].end {
+			if v < best*(1-1e-12) {
+				best, at = v, r
+			}
+		}
+		s.cost, s.last = append(s.cost, best), append(s.last, at)
+	}
+	return s
+}
+
+// least is the least greatest distance with at most so many runs.
+func (s solved) least(most int) float64 {
+	best := math.Inf(1)
+	for _, v := range s.cost[:min(most, len(s.cost))] {
+		best = min(best, v)
+	}
+	return best
+}
+
+// fewest is the least number of runs with no greater distance; 0: there is none.
+func (s solved) fewest(greatest float64) int {
+	for k, v := range s.cost {
+		if v <= greatest*(1+1e-12) && !math.IsInf(v, 1) {
+			return k + 1
+		}
+	}
+	return 0
+}
+
+// runs are the best n.
+func (s solved) runs(n int) (runs []Run) {
+	for k, r, to := n-1, s.last[n-1], s.q.N-1; k >= 0; k-- {
+		l := s.levels[k]
 		runs = append([]Run{{l.from[r], to, r}}, runs...)
 		to, r = l.from[r]-1, l.before[r]
 	}
-	return runs, best, true
+	return runs
 }
 
 // table holds, for each number of runs and each day r of the last one, the best beginning of that run.

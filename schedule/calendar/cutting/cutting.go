@@ -1,8 +1,10 @@
 package cutting
 
 import (
+	"fmt"
 	"math"
 	"slices"
+	"time"
 
 	"dayloom/schedule/calendar"
 	"dayloom/schedule/calendar/acclimate"
@@ -10,10 +12,19 @@ import (
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
 	"dayloom/schedule/plan/clock"
+	"dayloom/schedule/shape/daypattern"
 )
 
-// Range is dates, both inclusive, that play the day of one of them.
-type Range struct{ From, To, Day plan.Date }
+// Range is dates, both inclusive, of some weekdays, that play the day of one of them.
+type Range struct {
+	From, To, Day plan.Date
+	Days          daypattern.Weekdays
+}
+
+// Has tells whether a date is in the range.
+func (r Range) Has(date plan.Date) bool {
+	return r.Days.Has(date.Weekday()) && !date.Before(r.From) && !r.To.Before(date)
+}
 
 // Cutting is the tables of a plan whose controllers hold so many a year.
 type Cutting struct {
@@ -58,28 +69,67 @@ func Of(p *plan.Plan, f light.Field, g *acclimate.Programme, from, to plan.Date)
 			}
 		}
 	}
-	before := -1
+	groups := c.weekdays()
+	follows := false
 	for first := from; !to.Before(first); {
 		last := plan.DateOf(first.UTC().AddDate(1, 0, -1))
 		if to.Before(last) {
 			last = to
 		}
 		n := first.DaysUntil(last) + 1
-		y := newYear(&c, p, f, g, first, n, before >= 0)
-		most := max(int(math.Ceil(float64(tables)*float64(n)/366)), 1)
-		for _, r := range y.best(most) {
-			c.Ranges = append(c.Ranges, Range{first.AddDays(r.From), first.AddDays(r.To), first.AddDays(r.Day)})
-		}
-		first, before = last.AddDays(1), n
+		y := newYear(&c, p, f, g, first, n, follows)
+		c.Ranges = append(c.Ranges, y.best(groups, max(int(math.Ceil(float64(tables)*float64(n)/366)), 1))...)
+		first, follows = last.AddDays(1), true
 	}
 	c.judge(p, f, g)
 	return c
 }
 
-// at is the range of a date.
+// weekdays are those that the rules of the calendar tell apart: each group has tables of its own.
+func (c Cutting) weekdays() (groups []daypattern.Weekdays) {
+	kinds := map[string][]time.Weekday{}
+	var order []string
+	for w := range time.Weekday(7) {
+		kind := ""
+		for _, r := range c.p.Calendar {
+			if pattern, err := daypattern.Parse(r.Pattern); err == nil && pattern.FollowsWeekdays() {
+				kind += fmt.Sprint(pattern.Weekday(w), " ")
+			}
+		}
+		if kinds[kind] == nil {
+			order = append(order, kind)
+		}
+		kinds[kind] = append(kinds[kind], w)
+	}
+	for _, kind := range order {
+		groups = append(groups, daypattern.WeekdaysOf(kinds[kind]...))
+	}
+	return groups
+}
+
+// at is the range of a date; beyond the last one, the last of its weekday.
 func (c Cutting) at(date plan.Date) Range {
-	i, _ := slices.BinarySearchFunc(c.Ranges, date, func(r Range, d plan.Date) int { return -r.To.DaysUntil(d) })
-	return c.Ranges[min(i, len(c.Ranges)-1)]
+	at := c.Ranges[0]
+	for _, r := range c.Ranges {
+		if r.Has(date) {
+			return r
+		}
+		if r.Days.Has(date.Weekday()) {
+			at = r
+		}
+	}
+	return at
+}
+
+// before is the range before one, of the same weekdays.
+func (c Cutting) before(i int) (r Range, ok bool) {
+	days := c.Ranges[i].Days
+	for i--; i >= 0; i-- {
+		if c.Ranges[i].Days == days {
+			return c.Ranges[i], true
+		}
+	}
+	return r, false
 }
 
 // Day is the day that is played on a date: that of its range where a channel is keyed in, with moonlight at its
@@ -128,23 +178,27 @@ func means(p *plan.Plan, from, to plan.Date) map[*plan.Moonlight]*plan.Moonlight
 func (c *Cutting) judge(p *plan.Plan, f light.Field, g *acclimate.Programme) {
 	for i, r := range c.Ranges {
 		for d := r.From; !r.To.Before(d); d = d.AddDays(1) {
-			places := placesOn(p, f, g, d)
-			own, played := day.Build(p, d, c.book.On(d).Day), c.Day(d)
+			if !r.Has(d) {
+				continue
+			}
+			places, spans := placesOn(p, f, g, d)
+			own, played := day.Build(p, d, c.book.On(d).Day).Split(spans).Doses(), c.Day(d).Split(spans).Doses()
 			for _, pl := range places {
-				if off := departure(pl.dli(played.Doses()), pl.dli(own.Doses())); !pl.absent && math.Abs(off) > math.Abs(c.Greatest) {
+				if off := departure(pl.dli(played), pl.dli(own)); !pl.absent && math.Abs(off) > math.Abs(c.Greatest) {
 					c.Greatest, c.Name, c.On = off, pl.name, d
 				}
 			}
 		}
-		if i > 0 {
-			c.rises(p, f, g, c.Ranges[i-1], r)
+		if before, ok := c.before(i); ok {
+			c.rises(p, f, g, before, r)
 		}
 	}
 }
 
 // rises lists those from one range to the next that are over their limit.
 func (c *Cutting) rises(p *plan.Plan, f light.Field, g *acclimate.Programme, before, after Range) {
-	places, was, is := placesOn(p, f, g, after.From), g.Measures(c.book.On(before.Day)), g.Measures(c.book.On(after.Day))
+	places, _ := placesOn(p, f, g, after.From)
+	was, is := g.Measures(c.book.On(before.Day)), g.Measures(c.book.On(after.Day))
 	usual := g.Measures(c.book.Usual(after.From))
 	for k, pl := range places {
 		if up, which := acclimate.Rise(is[k], was[k:k+1], usual[k]).Most(); !pl.absent {
@@ -159,17 +213,20 @@ func (c *Cutting) rises(p *plan.Plan, f light.Field, g *acclimate.Programme, bef
 type place struct {
 	name   string
 	coral  int       // -1: an area
-	full   []float64 // µmol m⁻² s⁻¹
+	full   []float64 // µmol m⁻² s⁻¹, of every channel, and once more for each span in which a rack is elsewhere (day.Split)
 	absent bool
 }
 
-func placesOn(p *plan.Plan, f light.Field, g *acclimate.Programme, date plan.Date) (out []place) {
+// placesOn are the places of a date, and the spans of the day in which racks hang elsewhere.
+func placesOn(p *plan.Plan, f light.Field, g *acclimate.Programme, date plan.Date) (out []place, spans [][2]float64) {
 	d := g.Book().On(date)
 	_, here := d.Moved(p, f)
+	spans = here.Spans()
+	here, age := here.Spread(d.Age)
 	add := func(name string, coral int, cells []light.Cell) {
 		pl := place{name: name, coral: coral, full: make([]float64, len(cells)), absent: coral >= 0 && g.CameFrom(coral, date) > 0}
 		for i, cell := range cells {
-			pl.full[i] = cell.PPFD * d.Age[i]
+			pl.full[i] = cell.PPFD * age[i]
 		}
 		out = append(out, pl)
 	}
@@ -179,7 +236,7 @@ func placesOn(p *plan.Plan, f light.Field, g *acclimate.Programme, date plan.Dat
 	for _, a := range here.Areas {
 		add(p.Zones[a.Zone].Name+" (area)", -1, a.Mean)
 	}
-	return out
+	return out, spans
 }
 
 // dli is the DLI by the doses of the channels, mol m⁻² d⁻¹.

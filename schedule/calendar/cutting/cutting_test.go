@@ -128,3 +128,89 @@ func TestStepsThatDoNotFit(t *testing.T) {
 	assert.Equal(t, date("2027-03-28"), c.Unfit[0].On)
 	assert.InDelta(t, 1, c.Unfit[0].Rise, 1e-9)
 }
+
+// A quiet Sunday beside the season: Sundays have tables of their own among the twelve, every date has one range, what
+// is said of the cost holds, and no other sharing of the tables does better.
+func TestTwelveTablesWithAQuietSunday(t *testing.T) {
+	p, f, g := starter(t)
+	p.Calendar = []plan.CalendarRule{{Pattern: "0 0 * * 0", Scale: 0.6, Day: day.Usual}}
+	g = acclimate.New(p, f, acclimate.Options{})
+	from, to := date("2027-01-01"), date("2027-12-31")
+	c := Of(p, f, g, from, to)
+	require.Empty(t, c.Unfit)
+	assert.LessOrEqual(t, len(c.Ranges), 12)
+	sundays := 0
+	for _, r := range c.Ranges {
+		assert.True(t, r.Has(r.Day), "%v", r)
+		if r.Days.String() == "sun" {
+			sundays++
+		} else {
+			assert.Equal(t, "mon tue wed thu fri sat", r.Days.String())
+		}
+	}
+	worst := 0.0
+	for d := from; !to.Before(d); d = d.AddDays(1) {
+		n := 0
+		for _, r := range c.Ranges {
+			if r.Has(d) {
+				n++
+			}
+		}
+		require.Equal(t, 1, n, "%v", d)
+		worst = max(worst, costOn(p, f, g, c, d))
+	}
+	t.Logf("%d tables, %d of Sundays: greatest departure %.2f %%", len(c.Ranges), sundays, 100*c.Greatest)
+	assert.InDelta(t, math.Abs(c.Greatest), worst, 1e-9)
+
+	y := newYear(&c, p, f, g, from, 365, false)
+	groups := c.weekdays()
+	require.Len(t, groups, 2)
+	a, b := y.part(groups[0], 12, true), y.part(groups[1], 12, true)
+	best := math.Inf(1)
+	for n := 1; n < 12; n++ {
+		best = min(best, max(a.least(n), b.least(12-n)))
+	}
+	few := share([]part{a, b}, 12)
+	assert.InDelta(t, best, max(a.least(few[0]), b.least(few[1])), 1e-12)
+}
+
+// costOn is the greatest departure of a coral or area on a date, by dose.Of.
+func costOn(p *plan.Plan, f light.Field, g *acclimate.Programme, c Cutting, d plan.Date) (worst float64) {
+	on := g.Book().On(d)
+	_, here := on.Moved(p, f)
+	own, played := dose.Of(p, here, day.Build(p, d, on.Day), on.Age), dose.Of(p, here, c.Day(d), on.Age)
+	for i := range own.Corals {
+		worst = max(worst, math.Abs(played.Corals[i].DLI/own.Corals[i].DLI-1))
+	}
+	for i := range own.Areas {
+		worst = max(worst, math.Abs(played.Areas[i].DLI/own.Areas[i].DLI-1))
+	}
+	return worst
+}
+
+// A rack parked aside for some hours counts in the cost of a date, as it does in its light.
+func TestAParkedRackCounts(t *testing.T) {
+	p, f, _ := starter(t)
+	p.Racks = []plan.Rack{{Name: "main", Channels: []int{0}}}
+	from, last := date("2027-03-01"), date("2027-03-20")
+	p.RackMoves = []plan.RackMove{{Rack: 0, On: last, By: [3]float64{0.5, 0, 0}, From: 16 * 3600, To: 20 * 3600}}
+	for i := range p.Controllers {
+		p.Controllers[i].TablesPerYear = 20
+	}
+	g := acclimate.New(p, f, acclimate.Options{})
+	c := Of(p, f, g, from, last)
+	worst := 0.0
+	for d := from; !last.Before(d); d = d.AddDays(1) {
+		worst = max(worst, costOn(p, f, g, c, d))
+	}
+	assert.InDelta(t, worst, math.Abs(c.Greatest), 1e-9)
+	y := newYear(&c, p, f, g, from, 20, false)
+	there, aside := y.spans, y.dist(0, 19)
+	y.spans = make([][][2]float64, 20) // as if it had stayed
+	places := y.places[19]
+	for i := range places {
+		places[i].full = places[i].full[:len(p.Channels)]
+	}
+	require.Len(t, there[19], 1)
+	assert.Greater(t, math.Abs(aside-y.dist(0, 19)), 1e-4)
+}

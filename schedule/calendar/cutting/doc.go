@@ -18,6 +18,11 @@
 // cuttings that are equally good the one with fewest tables is taken. Nothing better exists: every cutting is
 // compared, none is left out; moonlight alone is not part of the comparison.
 //
+// Where rules of the calendar follow weekdays, the weekdays that they tell apart are cut each for themselves, as they
+// have tables of their own, and the tables are shared among them so that the greatest of all is least: by the costs
+// of each with 1, 2, … tables, the least to which all come with no more than there are. A rack that hangs elsewhere for
+// some hours counts on its date, with the light of those hours.
+//
 // Moonlight is at its mean over all dates that are cut, so that no night has a step where a run begins: a controller
 // whose clock is ahead of the day changes tables before the day does. Years count from the first date; of a part of a year as large a part of
 // the number is used.

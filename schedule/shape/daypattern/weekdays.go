@@ -76,13 +76,8 @@ func (w Weekdays) Words() string {
 	return words(set(from), func(n int) string { return time.Weekday((n + 1) % 7).String() })
 }
 
-// Weekly is the set of weekdays of a pattern that is about nothing else, such as "0 0 * * 0"; all for others.
-func (p Pattern) Weekly() (w Weekdays) {
-	if p.months == allMonths && p.anyMonthDay && p.monthDays == allMonthDays && p.weekdays != allWeekdays {
-		w = Weekdays(p.weekdays)
-	}
-	return w
-}
+// Weekday tells whether a weekday is among those of the pattern.
+func (p Pattern) Weekday(w time.Weekday) bool { return p.weekdays.has(int(w)) }
 
 // FollowsWeekdays tells whether it makes a difference to the pattern which weekday a date is.
 func (p Pattern) FollowsWeekdays() bool { return p.weekdays != allWeekdays }
