@@ -67,13 +67,25 @@ func (w Weekdays) Words() string {
 	if w == 0 {
 		return "every day"
 	}
-	var from Weekdays // as bits from Monday on
-	for i := range names {
-		if w.Has(time.Weekday((i + 1) % 7)) {
-			from |= 1 << i
+	on := func(i int) bool { return i < 7 && w.Has(time.Weekday((i+1)%7)) } // i from Monday on
+	var parts []string
+	for i := 0; i < 7; i++ {
+		last := i
+		for on(i) && on(last+1) {
+			last++
+		}
+		switch name := func(i int) string { return time.Weekday((i + 1) % 7).String() }; {
+		case on(i) && last >= i+2:
+			parts = append(parts, name(i)+" to "+name(last))
+			i = last
+		case on(i):
+			parts = append(parts, name(i))
 		}
 	}
-	return words(set(from), func(n int) string { return time.Weekday((n + 1) % 7).String() })
+	if n := len(parts) - 1; n > 0 {
+		return strings.Join(parts[:n], ", ") + " and " + parts[n]
+	}
+	return parts[0]
 }
 
 // Weekday tells whether a weekday is among those of the pattern.
