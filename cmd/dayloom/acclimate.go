@@ -8,6 +8,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"dayloom/exporters/job"
 	"dayloom/exporters/picture"
 	"dayloom/exporters/report"
 	"dayloom/schedule/calendar/acclimate"
@@ -66,25 +67,27 @@ func (w world) acclimate(file string, f acclimateFlags) error {
 	if f.picture != "" && !slices.Contains(picture.Formats, ending) {
 		return usageError("--picture %s: the name must end in .%s", f.picture, strings.Join(picture.Formats, " or ."))
 	}
-	j, err := w.opened(file, nil, func(p *plan.Plan) *plan.Plan { return byWay(p, f.by) })
+	q := w.question(file)
+	q.Alter = func(p *plan.Plan) (*plan.Plan, error) { return byWay(p, f.by), nil }
+	j, err := w.opened(q)
 	if err != nil {
 		return err
 	}
-	w.problems(j.programme.Problems, source)
+	w.problems(j.Programme.Problems, source)
 	from, to, err := w.window(j, f.from, f.to)
 	if err != nil {
 		return err
 	}
-	r := report.NewAcclimated(j.plan, j.programme, from, to)
+	r := report.NewAcclimated(j.Plan, j.Programme, from, to)
 	var dates []plan.Date
-	for _, s := range j.programme.Steps {
+	for _, s := range j.Programme.Steps {
 		if !s.Date.Before(from) && (to.IsZero() || !to.Before(s.Date)) {
 			dates = append(dates, s.Date)
 		}
 	}
-	drifts, err := j.drifts(dates)
+	drifts, err := j.Drifts(dates)
 	if err != nil {
-		return err
+		return fileError(err, "")
 	}
 	r.Colour = report.NewColourDrift(drifts)
 	if err := w.report(f.format, r); err != nil {
@@ -118,14 +121,14 @@ func byWay(p *plan.Plan, way string) *plan.Plan {
 }
 
 // window reads the dates to show; zero dates where nothing is said.
-func (w world) window(j *job, from, to string) (first, last plan.Date, err error) {
+func (w world) window(j *job.Job, from, to string) (first, last plan.Date, err error) {
 	if from != "" {
-		if first, err = w.dateOr(from, j.plan); err != nil {
+		if first, err = w.dateOr(from, j.Plan); err != nil {
 			return first, last, err
 		}
 	}
 	if to != "" {
-		if last, err = w.dateOr(to, j.plan); err != nil {
+		if last, err = w.dateOr(to, j.Plan); err != nil {
 			return first, last, err
 		}
 	}
@@ -135,8 +138,8 @@ func (w world) window(j *job, from, to string) (first, last plan.Date, err error
 	return first, last, nil
 }
 
-func (w world) drawCourse(j *job, from, to plan.Date, path, ending string) error {
-	c, ok := picture.NewCourse(j.plan, j.field, j.programme, from, to)
+func (w world) drawCourse(j *job.Job, from, to plan.Date, path, ending string) error {
+	c, ok := picture.NewCourse(j.Plan, j.Field, j.Programme, from, to)
 	if !ok {
 		return usageError("there are no steps to tell the dates of a picture: add --from and --to, at most %d days apart", picture.MostDays)
 	}

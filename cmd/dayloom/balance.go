@@ -13,6 +13,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"dayloom/exporters/files"
+	"dayloom/exporters/job"
 	"dayloom/exporters/report"
 	"dayloom/schedule/balance"
 	"dayloom/schedule/balance/cure"
@@ -74,11 +75,11 @@ func (w world) balance(file string, flags balanceFlags) error {
 	if err != nil {
 		return err
 	}
-	field, err := w.survey(p)
+	field, err := w.light(p)
 	if err != nil {
 		return err
 	}
-	answer, problems := solve(p, field, opts)
+	answer, problems := job.Balanced(context.Background(), p, field, opts)
 	w.problems(problems, source)
 	if problems.HasErrors() {
 		return &failure{code: exitFile, message: file + ": no balance; nothing was written"}
@@ -111,13 +112,6 @@ func (w world) worth(p *plan.Plan, f light.Field) report.DLI {
 
 // solveTime is how long one balance may look for hours and for sets of lit channels.
 const solveTime = 10 * time.Second
-
-// solve is balance's answer, the same for every command.
-func solve(p *plan.Plan, f light.Field, o balance.Options) (balance.Answer, diag.List) {
-	ctx, cancel := context.WithTimeout(context.Background(), solveTime)
-	defer cancel()
-	return balance.Solve(ctx, p, f, o)
-}
 
 // cures looks for changes that meet the targets, and tells how that goes.
 func (w world) cures(p *plan.Plan, f light.Field, o balance.Options, a balance.Answer, limit time.Duration) []balance.Remedy {
@@ -163,14 +157,14 @@ func (w world) balanceTask(file string, flags balanceFlags) (*plan.Plan, balance
 		return nil, opts, &failure{code: exitFile, message: file + ": nothing is auto, so there is nothing to find",
 			hint: "write peak: auto in the day, or try: dayloom balance " + file + " --all"}
 	}
-	opts.Age = ageAtStart(p)
+	opts.Age = job.AgeAtStart(p)
 	if flags.on != "" {
 		date, err := w.dateOr(flags.on, p)
 		if err != nil {
 			return nil, opts, err
 		}
 		w.early(p, date)
-		opts.Date, opts.Age = date, ageOn(p, date)
+		opts.Date, opts.Age = date, job.AgeOn(p, date)
 	}
 	return p, opts, nil
 }
@@ -239,7 +233,7 @@ func (w world) wouldRead(file, to string, text []byte) error {
 		}
 		return f
 	}
-	if _, err := os.Stat(journalPath(file)); moved && err == nil {
+	if _, err := os.Stat(job.JournalPath(file)); moved && err == nil {
 		w.note("warning: the journal stays beside %s; %s is read without it", file, to)
 	}
 	if moved {

@@ -1,13 +1,13 @@
 package main
 
 import (
+	"context"
 	"fmt"
 
 	"github.com/spf13/cobra"
 
+	"dayloom/exporters/job"
 	"dayloom/exporters/report"
-	"dayloom/schedule/balance"
-	"dayloom/schedule/balance/writeback"
 	"dayloom/schedule/calendar"
 	"dayloom/schedule/day/reach"
 	"dayloom/schedule/light"
@@ -56,8 +56,8 @@ meant. It changes nothing.`,
 			w.problems(problems, source)
 			if p != nil {
 				fmt.Fprint(w.stdout, w.fold(fmt.Sprintf("%s: %s, %s, %s, %s; no errors, %s\n", args[0],
-					count(len(p.Channels), "channel"), count(len(p.Zones), "zone"), count(len(p.Corals), "coral"),
-					count(len(p.Controllers), "controller"), count(problems.Count(diag.Warning), "warning"))))
+					diag.Count(len(p.Channels), "channel"), diag.Count(len(p.Zones), "zone"), diag.Count(len(p.Corals), "coral"),
+					diag.Count(len(p.Controllers), "controller"), diag.Count(problems.Count(diag.Warning), "warning"))))
 				for _, n := range notes {
 					fmt.Fprint(w.stdout, w.fold(n.What+"; "+n.Allowed+"\n"))
 				}
@@ -66,7 +66,7 @@ meant. It changes nothing.`,
 			return err
 		}
 		if p == nil {
-			return &failure{code: exitFile, message: args[0] + ": " + count(problems.Count(diag.Error), "error")}
+			return &failure{code: exitFile, message: args[0] + ": " + diag.Count(problems.Count(diag.Error), "error")}
 		}
 		return nil
 	}
@@ -80,21 +80,17 @@ func (w world) stepProblems(file string, p *plan.Plan, f light.Field) (diag.List
 	if err != nil {
 		return nil, err
 	}
-	j := &job{plan: p, field: f}
-	if writeback.Open(p) {
-		a, problems := solve(p, f, balance.Options{Age: ageAtStart(p), From: writeback.Peaks(p)})
-		if problems.HasErrors() {
-			return problems, nil
-		}
-		j.plan = balance.Found(p, a)
+	j := &job.Job{Read: p, Plan: p, Field: f}
+	if err := j.Find(context.Background()); err != nil {
+		return j.Problems.Balance, nil
 	}
-	return j.after(entries, plan.Date{}).Problems, nil
+	return j.After(entries, plan.Date{}).Problems, nil
 }
 
 // lightProblems is the light, with what later commands would say of it and doubts of
 // readings.
 func lightProblems(p *plan.Plan) (light.Field, diag.List) {
-	f, problems := light.Dated(p, func(d plan.Date) []float64 { return ageOn(p, d) })
+	f, problems, _ := job.Light(p)
 	if !problems.HasErrors() {
 		problems = append(problems, readings.Doubts(p, readings.Judge(p, f))...)
 	}

@@ -8,6 +8,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"dayloom/exporters/job"
 	"dayloom/exporters/picture"
 	"dayloom/exporters/playback"
 	"dayloom/exporters/report"
@@ -67,32 +68,32 @@ func (w world) colour(file string, f colourFlags) error {
 	if err != nil {
 		return err
 	}
-	date, err := w.dateOr(f.date, j.plan)
+	date, err := w.dateOr(f.date, j.Plan)
 	if err != nil {
 		return err
 	}
-	d := j.on(date)
-	places, err := mix.At(d.plan, d.field)
+	d := j.On(date)
+	places, err := mix.At(d.Plan, d.Field)
 	if err != nil {
 		return fileError(err, "")
 	}
 	if places, err = chosen(places, f.coral); err != nil {
 		return err
 	}
-	levels := mix.Peaks(d.day, d.age)
+	levels := mix.Peaks(d.Day, d.Age)
 	if f.at != "peaks" {
-		levels = mix.Levels(d.day, d.age, moment)
+		levels = mix.Levels(d.Day, d.Age, moment)
 	}
-	r := report.NewColour(d.plan, date, f.at, levels)
-	later := j.book.On(date.AddDays(365)).Age
+	r := report.NewColour(d.Plan, date, f.at, levels)
+	later := j.Book.On(date.AddDays(365)).Age
 	for _, pl := range places {
-		r = r.Add(d.plan, pl, pl.Under(levels), report.NewDrift(pl, d.day, d.age, later))
+		r = r.Add(d.Plan, pl, pl.Under(levels), report.NewDrift(pl, d.Day, d.Age, later))
 	}
-	r.Notes = append(r.Notes, d.notes...)
+	r.Notes = append(r.Notes, d.Notes...)
 	if err := w.report(f.format, r); err != nil || f.picture == "" {
 		return err
 	}
-	pic := picture.NewDaylight(d.plan, d.day, d.age, places)
+	pic := picture.NewDaylight(d.Plan, d.Day, d.Age, places)
 	err = w.writeOne(f.picture, 0, func(out io.Writer) error { return picture.WriteDaylight(out, ending, pic) }, "choose a place that you may write to")
 	if err != nil {
 		return err
@@ -119,29 +120,9 @@ func chosen(places []mix.Place, name string) ([]mix.Place, error) {
 	return nil, &failure{code: exitUsage, message: "the plan has no coral " + name, hint: hint}
 }
 
-// drifts are how far the colours of some dates move.
-func (j *job) drifts(dates []plan.Date) (mix.Drifts, error) {
-	var list []mix.Dated
-	var at []mix.Place
-	var of *plan.Plan // whose places they are
-	for _, date := range dates {
-		d := j.book.On(date)
-		p, f := d.Moved(j.plan, j.field)
-		if p != of {
-			var err error
-			if at, err = mix.At(p, f); err != nil {
-				return mix.Drifts{}, fileError(err, "")
-			}
-			of = p
-		}
-		list = append(list, mix.Dated{Date: date, Day: j.played(date, d), Age: d.Age, Places: at})
-	}
-	return mix.Watch(list), nil
-}
-
 // playedColour is how far the colour of a played day moves.
-func (j *job) playedColour(a playback.Asked, r playback.Result) (*report.PlayedColour, error) {
-	p, f := j.book.On(r.Date).Moved(j.plan, j.field)
+func playedColour(j *job.Job, a playback.Asked, r playback.Result) (*report.PlayedColour, error) {
+	p, f := j.Book.On(r.Date).Moved(j.Plan, j.Field)
 	places, err := mix.At(p, f)
 	if err != nil {
 		return nil, fileError(err, "")

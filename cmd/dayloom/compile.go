@@ -10,9 +10,9 @@ import (
 	"dayloom/exporters/compile"
 	"dayloom/exporters/files"
 	"dayloom/exporters/fileset"
+	"dayloom/exporters/job"
 	"dayloom/exporters/report"
 	"dayloom/exporters/sheet"
-	"dayloom/schedule/day"
 	"dayloom/schedule/day/load"
 	"dayloom/schedule/plan"
 	"dayloom/schedule/plan/clock"
@@ -48,20 +48,20 @@ found in a moment.`,
 		if err != nil {
 			return err
 		}
-		spans, err := w.spans(j.plan, *from, *to)
+		spans, err := w.spans(j.Plan, *from, *to)
 		if err != nil {
 			return err
 		}
 		if *to != "" { // an open-ended day has no later dates to be warned of
-			w.problems(only(diag.Warning, j.programme.Problems), source)
+			w.problems(only(diag.Warning, j.Programme.Problems), source)
 		}
-		if err := j.portless(); err != nil {
+		if err := portless(j); err != nil {
 			return err
 		}
-		if err := j.refused(spans); err != nil {
+		if err := refused(j, spans); err != nil {
 			return err
 		}
-		if j.programme.Problems.HasErrors() {
+		if j.Programme.Problems.HasErrors() {
 			w.note("warning: what is refused concerns other dates than those compiled")
 		}
 		build := compile.Build
@@ -103,22 +103,22 @@ func (w world) spans(p *plan.Plan, from, to string) ([]compile.Span, error) {
 }
 
 // compile builds the timetable, writes the files and reports.
-func (w world) compile(j *job, spans []compile.Span, build func(*plan.Plan, []compile.Span, compile.Curves) compile.Result, dir, format string) error {
-	j.cutInto(spans[0].From, spans[len(spans)-1].To)
+func (w world) compile(j *job.Job, spans []compile.Span, build func(*plan.Plan, []compile.Span, compile.Curves) compile.Result, dir, format string) error {
+	j = j.CutInto(spans[0].From, spans[len(spans)-1].To)
 	for i := range spans {
-		spans[i].Alone = j.cut != nil
+		spans[i].Alone = j.Cut != nil
 	}
-	built := build(j.plan, spans, j.curves)
-	if j.cut != nil {
-		cost := math.Abs(j.cut.Greatest)
+	built := build(j.Plan, spans, j.Curves)
+	if j.Cut != nil {
+		cost := math.Abs(j.Cut.Greatest)
 		built.File.Cost = &cost
 	}
-	end := sheet.Ending{Corals: j.light}
+	end := sheet.Ending{Corals: func(date plan.Date) []sheet.Coral { return atCorals(j, date) }}
 	if spans[0].To.IsZero() {
-		end.Notes = fileset.Open(j.plan, spans[0].From)
+		end.Notes = fileset.Open(j.Plan, spans[0].From)
 	}
-	end.Clocks, _, _ = compile.Outdated(j.plan, spans)
-	set, notes := fileset.Set(built.File, j.reminders(spans), fileset.GridStep(j.plan), end)
+	end.Clocks, _, _ = compile.Outdated(j.Plan, spans)
+	set, notes := fileset.Set(built.File, j.Reminders(spans), fileset.GridStep(j.Plan), end)
 	notes = append(end.Notes, notes...)
 	if err := w.write(dir, set, "nothing was changed"); err != nil {
 		return err
@@ -127,22 +127,22 @@ func (w world) compile(j *job, spans []compile.Span, build func(*plan.Plan, []co
 	if err != nil {
 		return err
 	}
-	r, err := report.NewCompiled(j.plan, built, dir, names(set), played)
+	r, err := report.NewCompiled(j.Plan, built, dir, names(set), played)
 	if err != nil {
 		return fileError(err, "")
 	}
 	r.Notes = append(r.Notes, notes...)
-	if j.cut != nil {
-		r.Cut = report.NewCut(*j.cut)
+	if j.Cut != nil {
+		r.Cut = report.NewCut(*j.Cut)
 	}
-	if last := spans[len(spans)-1].To; j.plan.Tariff.PerKWh > 0 && !last.IsZero() {
-		r.Energy = report.NewEnergy(j.plan, load.Months(j.plan, spans[0].From, last, func(d plan.Date) day.Day { return j.played(d, j.book.On(d)) }))
+	if last := spans[len(spans)-1].To; j.Plan.Tariff.PerKWh > 0 && !last.IsZero() {
+		r.Energy = report.NewEnergy(j.Plan, load.Months(j.Plan, spans[0].From, last, j.Day))
 	}
 	if err := w.report(format, r); err != nil {
 		return err
 	}
 	if format == "text" {
-		w.note("check it: dayloom verify %s %s", filepath.Join(dir, "timetable.json"), j.plan.File)
+		w.note("check it: dayloom verify %s %s", filepath.Join(dir, "timetable.json"), j.Plan.File)
 	}
 	if !r.Faithful || !r.Met || !played.Gentle || r.Cut != nil && len(r.Cut.Unfit) > 0 {
 		return unmet()
@@ -150,35 +150,35 @@ func (w world) compile(j *job, spans []compile.Span, build func(*plan.Plan, []co
 	return nil
 }
 
-// light is the DLI of each coral on a date, for sheets.
-func (j *job) light(date plan.Date) (out []sheet.Coral) {
-	d := j.on(date)
-	for i, c := range d.result.Corals {
+// atCorals is the DLI of each coral on a date, for sheets.
+func atCorals(j *job.Job, date plan.Date) (out []sheet.Coral) {
+	d := j.On(date)
+	for i, c := range d.Result.Corals {
 		dli := fmt.Sprintf("%.2f", c.DLI)
-		if j.programme.CameFrom(i, date) > 0 {
+		if j.Programme.CameFrom(i, date) > 0 {
 			dli = "not here yet"
 		}
-		out = append(out, sheet.Coral{Name: c.Name, Zone: d.plan.Zones[c.Zone].Name, DLI: dli})
+		out = append(out, sheet.Coral{Name: c.Name, Zone: d.Plan.Zones[c.Zone].Name, DLI: dli})
 	}
 	return out
 }
 
 // played reads back what was written and plays it on every date that it is judged on.
-func (w world) played(j *job, path string) (report.Played, error) {
+func (w world) played(j *job.Job, path string) (report.Played, error) {
 	o, err := readBack(path)
 	if err != nil {
 		return report.Played{}, err
 	}
-	file, differences, err := o.timetable(j.plan)
+	file, differences, err := o.timetable(j.Plan)
 	if err != nil {
 		return report.Played{}, err
 	}
-	from, to := judged(file)
-	r, err := j.play(file, from, to)
+	from, to := job.Judged(file)
+	r, err := j.Play(file, from, to)
 	if err != nil {
 		return report.Played{}, fileError(err, "")
 	}
-	return report.NewPlayed(j.plan, r, differences), nil
+	return report.NewPlayed(j.Plan, r, differences), nil
 }
 
 func names(set []files.File) []string {

@@ -93,10 +93,10 @@ func TestClaimsOfSixControllers(t *testing.T) {
 		w := world{stdin: strings.NewReader(""), stdout: new(bytes.Buffer), stderr: new(bytes.Buffer), now: compiledAt}
 		j, err := w.job(path)
 		require.NoError(t, err)
-		spans, err := w.spans(j.plan, from.String(), to.String())
+		spans, err := w.spans(j.Plan, from.String(), to.String())
 		require.NoError(t, err)
-		file := compile.Build(j.plan, spans, j.curves).File
-		played, err := j.play(file, from, to)
+		file := compile.Build(j.Plan, spans, j.Curves).File
+		played, err := j.Play(file, from, to)
 		require.NoError(t, err)
 		claimed, found := map[port.Ref]float64{}, map[port.Ref]float64{}
 		for _, table := range file.Tables {

@@ -15,8 +15,8 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"dayloom/exporters/job"
 	"dayloom/exporters/playback"
-	"dayloom/schedule/plan"
 )
 
 // writtenFiles are the starter and what compile makes of it, made once.
@@ -60,13 +60,13 @@ func compiledAt() time.Time { return time.Date(2026, 12, 2, 12, 0, 0, 0, time.UT
 
 // playable reads what a file says and plays it: it must be refused with the line, or be
 // played to numbers; a panic ends the test.
-func playable(t require.TestingT, name string, data []byte, j *job) {
+func playable(t require.TestingT, name string, data []byte, j *job.Job) {
 	file, err := parsed(name, data)
 	if err != nil {
 		require.Regexp(t, regexp.MustCompile(`^`+regexp.QuoteMeta(name)+`:\d+`), err.Error())
 		return
 	}
-	f, _, err := file.timetable(j.plan)
+	f, _, err := file.timetable(j.Plan)
 	if err != nil {
 		require.True(t, strings.HasPrefix(err.Error(), name) || len(err.Error()) > 20, err.Error())
 		return
@@ -78,7 +78,7 @@ func playable(t require.TestingT, name string, data []byte, j *job) {
 	if date.Year < 1970 || date.Year > 2200 {
 		return // no such date can be asked for
 	}
-	result, err := playback.Play(f, j.plan, j.asked(date, true))
+	result, err := playback.Play(f, j.Plan, j.Asked(date, true))
 	if err != nil {
 		return
 	}
@@ -148,12 +148,12 @@ func FuzzPlayable(f *testing.F) {
 }
 
 // starterJob is the starter's job with nothing to be found.
-func starterJob(t testing.TB) *job {
+func starterJob(t testing.TB) *job.Job {
 	t.Helper()
 	dir := filepath.Join(t.TempDir(), "x")
 	w := world{stdin: strings.NewReader(""), stdout: new(bytes.Buffer), stderr: new(bytes.Buffer), now: compiledAt}
 	require.Equal(t, exitDone, run([]string{"new", dir}, w))
-	j, err := w.opened(filepath.Join(dir, "plan.yaml"), nil, func(p *plan.Plan) *plan.Plan { return p })
+	j, err := w.opened(w.question(filepath.Join(dir, "plan.yaml")))
 	require.NoError(t, err)
 	return j
 }

@@ -2,10 +2,6 @@ package main
 
 import (
 	"github.com/spf13/cobra"
-
-	"dayloom/exporters/report"
-	"dayloom/schedule/day/dose"
-	"dayloom/schedule/day/load"
 )
 
 func dliCommand(w world) *cobra.Command {
@@ -32,20 +28,16 @@ it tells what the light is worth: hours above it, and the day's production.`,
 		if err != nil {
 			return err
 		}
-		on, err := w.dateOr(*date, j.plan)
+		on, err := w.dateOr(*date, j.Plan)
 		if err != nil {
 			return err
 		}
-		w.early(j.plan, on)
-		d := j.on(on)
-		electric := load.Of(d.plan, d.day)
-		r := report.NewDLI(d.plan, d.field, d.day, d.result, d.age, electric).
-			With(dose.Worths(d.plan, d.day, d.change, d.result))
-		r.Notes = append(r.Notes, d.notes...)
+		w.early(j.Plan, on)
+		r := j.On(on).DLI()
 		if err := w.report(*format, r); err != nil {
 			return err
 		}
-		if !r.AllMet || j.offColour {
+		if !r.AllMet || j.OffColour() {
 			return unmet()
 		}
 		return nil

@@ -3,10 +3,8 @@ package main
 import (
 	"github.com/spf13/cobra"
 
-	"dayloom/exporters/compile"
 	"dayloom/exporters/drill"
 	"dayloom/exporters/report"
-	"dayloom/schedule/plan/clock"
 )
 
 func drillCommand(w world) *cobra.Command {
@@ -30,18 +28,17 @@ first; --wide, json and csv show all.`,
 		if err != nil {
 			return err
 		}
-		on, err := w.dateOr(*date, j.plan)
+		on, err := w.dateOr(*date, j.Plan)
 		if err != nil {
 			return err
 		}
-		span := compile.Span{From: on, To: on, ShiftS: clock.Of(j.plan.Clock).ShiftOn(on)}
-		built := compile.Build(j.plan, []compile.Span{span}, j.curves)
-		d := j.on(on)
-		outcomes, err := drill.Run(d.plan, d.field, built.File.Tables[0], d.age)
+		built := j.Compiled(on)
+		d := j.On(on)
+		outcomes, err := drill.Run(d.Plan, d.Field, built.File.Tables[0], d.Age)
 		if err != nil {
 			return fileError(err, "")
 		}
-		return w.report(*format, report.NewDrill(d.plan, on, outcomes))
+		return w.report(*format, report.NewDrill(d.Plan, on, outcomes))
 	}
 	return cmd
 }

@@ -61,7 +61,7 @@ so in the plan; with --in-place into the plan itself, in place of the port's res
 		if port != "" {
 			return w.response(p, port, inPlace)
 		}
-		field, err := w.survey(p)
+		field, err := w.light(p)
 		if err != nil {
 			return err
 		}

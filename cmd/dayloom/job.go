@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -10,149 +11,141 @@ import (
 
 	"dayloom/exporters/compile"
 	"dayloom/exporters/files"
-	"dayloom/schedule/balance"
+	"dayloom/exporters/job"
 	"dayloom/schedule/calendar"
-	"dayloom/schedule/calendar/acclimate"
-	"dayloom/schedule/calendar/acclimate/balanced"
-	"dayloom/schedule/calendar/cutting"
 	"dayloom/schedule/calendar/journal"
-	"dayloom/schedule/day"
-	"dayloom/schedule/day/dose"
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
-	"dayloom/schedule/shape/curve"
+	"dayloom/schedule/plan/planfile"
 	"dayloom/schedule/text/diag"
 )
 
-// journalName is the file beside the plan that keeps what happened.
-const journalName = "journal.yaml"
-
-// job is a plan with all that every command after reading needs of it.
-type job struct {
-	plan      *plan.Plan // with what was auto found
-	offColour bool       // what was found breaks a share of the spectrum
-	field     light.Field
-	programme *acclimate.Programme
-	book      *calendar.Book
-	cut       *cutting.Cutting // what the tables play, where controllers are keyed in; nil: every date its own day
+// readFile reads a plan, its journal, or a file that one names.
+func readFile(path string) ([]byte, error) {
+	if filepath.Base(path) == job.JournalName {
+		return files.Read(path, journal.MaxBytes)
+	}
+	return files.Read(path, planfile.MaxFile)
 }
 
-// job loads a plan and its journal, works out the light at its corals, and opens
-// its calendar with the acclimation over it.
-func (w world) job(file string) (*job, error) { return w.jobUntil(file, nil) }
+// source gives the text of a file for quoting it under a message, nil when it is gone.
+func source(path string) []byte {
+	b, _ := readFile(path)
+	return b
+}
+
+// question asks for a plan as the flags have it.
+func (w world) question(file string) job.Question {
+	return job.Question{File: file, Read: readFile, Alter: w.moved}
+}
+
+// job opens a plan, for all dates.
+func (w world) job(file string) (*job.Job, error) { return w.jobUntil(file, nil) }
 
 // jobUntil is a job that knows of no arrivals after a date as a flag gives it, for
 // commands that tell of one date alone; nil: all arrivals.
-func (w world) jobUntil(file string, date *string) (*job, error) {
-	j, err := w.opened(file, date, func(p *plan.Plan) *plan.Plan { return p })
+func (w world) jobUntil(file string, date *string) (*job.Job, error) {
+	q := w.question(file)
+	if date != nil {
+		q.Until = func(p *plan.Plan) (plan.Date, error) { return w.dateOr(*date, p) }
+	}
+	j, err := w.opened(q)
 	if err == nil {
-		w.problems(only(diag.Error, j.programme.Problems), source) // compile and acclimate show its warnings too
+		w.problems(only(diag.Error, j.Programme.Problems), source) // compile and acclimate show its warnings too
 	}
 	return j, err
 }
 
 // wired is a job whose plan has somebody to tell.
-func (w world) wired(file string) (*job, error) {
+func (w world) wired(file string) (*job.Job, error) {
 	j, err := w.job(file)
 	if err == nil {
-		err = j.portless()
+		err = portless(j)
 	}
 	return j, err
 }
 
-// opened is a job on a plan altered after reading; what its programme complains of is
-// not shown yet.
-func (w world) opened(file string, until *string, alter func(*plan.Plan) *plan.Plan) (*job, error) {
-	p, err := w.load(file)
-	if err != nil {
+// opened is an open plan, told of; what its programme complains of is not shown yet.
+func (w world) opened(q job.Question) (*job.Job, error) {
+	if err := there(q.File); err != nil {
 		return nil, err
 	}
-	p = alter(p)
-	var last plan.Date
-	if until != nil {
-		if last, err = w.dateOr(*until, p); err != nil {
-			return nil, err
-		}
-	}
-	f, err := w.survey(p)
-	if err != nil {
-		return nil, err
-	}
-	entries, err := w.journal(file)
-	if err != nil {
-		return nil, err
-	}
-	a, err := w.found(p, f)
-	if err != nil {
-		return nil, err
-	}
-	j := &job{plan: balance.Found(p, a), field: f, offColour: offColour(a)}
-	j.programme = j.after(entries, last)
-	j.book = j.programme.Book()
-	return j, nil
+	j, err := job.Open(context.Background(), q)
+	return j, w.told(q.File, j, err)
 }
 
-// after is the programme with a journal, of arrivals up to a date; zero: all.
-func (j *job) after(entries []journal.Entry, until plan.Date) *acclimate.Programme {
-	return acclimate.New(j.plan, j.field, acclimate.Options{Journal: entries, Until: until, Solver: balanced.Solver(context.Background())})
-}
-
-// journal reads the journal beside a plan; none is fine.
-func (w world) journal(file string) ([]journal.Entry, error) {
-	path := filepath.Join(filepath.Dir(file), journalName)
-	b, err := files.Read(path, journal.MaxBytes)
-	if os.IsNotExist(err) {
-		return nil, nil
-	}
-	if err != nil {
-		return nil, fileError(err, "")
-	}
-	entries, problems := journal.Read(path, b)
+// light works out the light at every coral, telling what is doubtful.
+func (w world) light(p *plan.Plan) (light.Field, error) {
+	f, problems, err := job.Light(p)
 	w.problems(problems, source)
-	if problems.HasErrors() {
-		return nil, &failure{code: exitFile, message: path + ": " + count(problems.Count(diag.Error), "error") + "; nothing was done"}
-	}
-	return entries, nil
+	return f, asFailure(err)
 }
 
-// reminders are what a person has to do in the dates compiled; a year ahead when
-// they are open-ended.
-func (j *job) reminders(spans []compile.Span) []calendar.Reminder {
-	from, to := spans[0].From, spans[len(spans)-1].To
-	open := to.IsZero()
-	if open {
-		to = from.AddDays(365)
+// load reads and checks a plan, prints its errors, and fails when it cannot be used.
+func (w world) load(file string) (*plan.Plan, error) {
+	if err := there(file); err != nil {
+		return nil, err
 	}
-	out := append(j.programme.Reminders(from, to), j.book.Reminders(from, to)...)
-	if d, by, ok := compile.Outdated(j.plan, spans); ok {
-		out = append(out, calendar.Reminder{Date: d, Title: "The clocks change: compile the timetables again",
-			Detail: compile.Moved(d, by) + " Compile the plan again and load the new timetables."})
+	j, err := job.Read(w.question(file))
+	return j.Plan, w.told(file, j, err)
+}
+
+func there(file string) error {
+	if _, err := os.Stat(file); err != nil {
+		return fileError(err, "a plan is made by: dayloom new DIR")
 	}
-	if !open {
-		out = append(out, calendar.Reminder{Date: to, Title: "Last day of the timetables: compile again",
-			Detail: "The timetables end today. Compile the plan for the dates after, and load the new timetables."})
+	return nil
+}
+
+// told prints what the stages of opening said. The levels that were found it tells because
+// they then stand nowhere in the plan.
+func (w world) told(file string, j *job.Job, err error) error {
+	w.problems(only(diag.Error, j.Problems.Plan), source)
+	if n := j.Problems.Plan.Count(diag.Warning); n > 0 {
+		w.note("%s: %s; see them with: dayloom check %s", file, diag.Count(n, "warning"), file)
 	}
-	return out
+	for _, l := range []diag.List{j.Problems.Light, j.Problems.Journal, j.Problems.Balance} {
+		w.problems(l, source)
+	}
+	if j.Found != nil {
+		w.note(`levels found for "peak: auto": %s; on the usual day %s`, levels(*j.Found), verdict(j))
+	}
+	return asFailure(err)
+}
+
+// asFailure is an error of a plan or its files.
+func asFailure(err error) error {
+	if known := (*failure)(nil); err == nil || errors.As(err, &known) {
+		return err
+	}
+	return fileError(err, "")
+}
+
+// journal reads the journal beside a plan, and tells what is wrong with it.
+func (w world) journal(file string) ([]journal.Entry, error) {
+	entries, problems, err := job.ReadJournal(readFile, file)
+	w.problems(problems, source)
+	return entries, asFailure(err)
 }
 
 // portless fails when no port is there to be told anything.
-func (j *job) portless() error {
-	for _, c := range j.plan.Controllers {
+func portless(j *job.Job) error {
+	for _, c := range j.Plan.Controllers {
 		if len(c.Ports) > 0 {
 			return nil
 		}
 	}
-	return &failure{code: exitFile, message: j.plan.File + ": the plan has no controller with a port, so there is nobody to tell; nothing was done",
+	return &failure{code: exitFile, message: j.Plan.File + ": the plan has no controller with a port, so there is nobody to tell; nothing was done",
 		hint: "add controllers: with ports: to the plan; the starter plan shows how"}
 }
 
 // refused fails when the programme should not be run on all of some dates, and says on which it may.
-func (j *job) refused(spans []compile.Span) error {
+func refused(j *job.Job, spans []compile.Span) error {
 	dates := calendar.Span{spans[0].From, spans[len(spans)-1].To}
 	if dates[1].IsZero() {
 		dates[1] = dates[0] // an open-ended table is that of its first date
 	}
-	against, left := j.programme.Refused(dates)
+	against, left := j.Programme.Refused(dates)
 	if len(against) == 0 {
 		return nil
 	}
@@ -164,49 +157,7 @@ func (j *job) refused(spans []compile.Span) error {
 	if free != nil {
 		hint = "what may be compiled: " + strings.Join(free, ", or ")
 	}
-	return &failure{code: exitFile, message: fmt.Sprintf("%s: %v: the programme is refused for %s; nothing was written", j.plan.File, dates, count(len(against), "reason")), hint: hint}
-}
-
-// dated is a plan on one date.
-type dated struct {
-	plan   *plan.Plan // with the corals where they stand
-	field  light.Field
-	change day.Change // how the date departs from the usual day
-	day    day.Day
-	age    []float64
-	result dose.Result
-	notes  []string
-}
-
-// on is the plan on a date: where its corals stand, its day, what age has left of
-// each channel, and the light of it.
-func (j *job) on(date plan.Date) dated {
-	d := j.book.On(date)
-	p, f := d.Moved(j.plan, j.field)
-	out := dated{plan: p, field: f, change: d.Day, day: j.played(date, d), age: d.Age, notes: append(d.Rules, d.Notes...)}
-	out.result = dose.Of(p, f, out.day, d.Age).Toward(p, j.programme.Targets(date))
-	return out
-}
-
-// curves are the curves of every channel on a date, for lowering.
-func (j *job) curves(date plan.Date) []curve.Curve {
-	return j.played(date, j.book.On(date)).Curves()
-}
-
-// played is the day that is to be played on a date.
-func (j *job) played(date plan.Date, d calendar.Dated) day.Day {
-	if j.cut != nil {
-		return j.cut.Day(date)
-	}
-	return day.Build(j.plan, date, d.Day)
-}
-
-// cutInto chooses the tables of some dates for controllers that are keyed in.
-func (j *job) cutInto(from, to plan.Date) {
-	if cutting.Needed(j.plan) && !to.IsZero() {
-		c := cutting.Of(j.plan, j.field, j.programme, from, to)
-		j.cut = &c
-	}
+	return &failure{code: exitFile, message: fmt.Sprintf("%s: %v: the programme is refused for %s; nothing was written", j.Plan.File, dates, diag.Count(len(against), "reason")), hint: hint}
 }
 
 // only lists the problems of one severity.

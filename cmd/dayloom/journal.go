@@ -2,12 +2,12 @@ package main
 
 import (
 	"fmt"
-	"path/filepath"
 	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
 
+	"dayloom/exporters/job"
 	"dayloom/exporters/report"
 	"dayloom/schedule/calendar/journal"
 	"dayloom/schedule/plan"
@@ -37,13 +37,11 @@ entry's date on again; the days before stay as they were.`,
 		if err != nil {
 			return err
 		}
-		return w.report(*format, report.NewJournal(p, journalPath(args[0]), entries))
+		return w.report(*format, report.NewJournal(p, job.JournalPath(args[0]), entries))
 	}
 	cmd.AddCommand(journalAddCommand(w), journalUndoCommand(w))
 	return cmd
 }
-
-func journalPath(planFile string) string { return filepath.Join(filepath.Dir(planFile), journalName) }
 
 // entryFlags are the flags of journal add as written.
 type entryFlags struct{ coral, do, date, note, x, y, depth, zone string }
@@ -81,15 +79,15 @@ What can be done:
 }
 
 func (w world) addEntry(file string, f entryFlags) error {
-	j, err := w.opened(file, nil, func(p *plan.Plan) *plan.Plan { return p })
+	j, err := w.opened(w.question(file))
 	if err != nil {
 		return err
 	}
-	e, err := w.entry(j.plan, f)
+	e, err := w.entry(j.Plan, f)
 	if err != nil {
 		return err
 	}
-	path := journalPath(file)
+	path := job.JournalPath(file)
 	var added []byte
 	err = w.add(path, journal.MaxBytes, func(old []byte) ([]byte, error) {
 		if added, err = journal.Append(old, e); err != nil {
@@ -102,16 +100,16 @@ func (w world) addEntry(file string, f entryFlags) error {
 	}
 	// What was done is kept even where the programme cannot follow it; then it says so.
 	entries, _ := journal.Read(path, added)
-	g := j.after(entries, plan.Date{})
+	g := j.After(entries, plan.Date{})
 	w.problems(slices.DeleteFunc(slices.Clone(g.Problems), func(p diag.Problem) bool {
 		return p.Place.File != path || p.Place.Line != entries[len(entries)-1].At.Line
 	}), func(string) []byte { return added })
 	fmt.Fprintf(w.stdout, "added to %s: %s\n", path, report.Entry(e))
-	if today := w.today(j.plan); e.Date.Before(today) && e.Do != journal.Note {
+	if today := w.today(j.Plan); e.Date.Before(today) && e.Do != journal.Note {
 		w.note("warning: it is dated before today, %v: the days since then are worked out again too", today)
 	}
-	if n := g.Problems.Count(diag.Error); n > j.programme.Problems.Count(diag.Error) {
-		w.note("warning: the programme is now refused for %s; see: dayloom acclimate %s", count(n, "reason"), file)
+	if n := g.Problems.Count(diag.Error); n > j.Programme.Problems.Count(diag.Error) {
+		w.note("warning: the programme is now refused for %s; see: dayloom acclimate %s", diag.Count(n, "reason"), file)
 	} else if e.Do != journal.Note {
 		w.note("next: dayloom acclimate %s, then compile again from %v", file, e.Date)
 	}

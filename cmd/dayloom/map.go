@@ -88,7 +88,7 @@ func (w world) mapLight(file string, f mapFlags, format string) error {
 	if err != nil {
 		return err
 	}
-	field, err := w.survey(p)
+	field, err := w.light(p)
 	if err != nil {
 		return err
 	}

@@ -1,14 +1,15 @@
 package main
 
 import (
+	"context"
 	"path/filepath"
 	"slices"
 	"strings"
 
+	"dayloom/exporters/job"
 	"dayloom/exporters/picture"
 	"dayloom/photon/spectrum"
 	"dayloom/schedule/balance"
-	"dayloom/schedule/balance/writeback"
 	"dayloom/schedule/light"
 	"dayloom/schedule/maps"
 	"dayloom/schedule/plan"
@@ -92,8 +93,12 @@ func (f mapFlags) region(p *plan.Plan) (maps.Region, error) {
 
 // found is what the plan leaves to be found, balanced, where the map needs it.
 func (f mapFlags) found(w world, p *plan.Plan, field light.Field) (balance.Answer, error) {
-	if f.at == "full" || !writeback.Open(p) {
+	if f.at == "full" {
 		return balance.Answer{}, nil
 	}
-	return w.found(p, field)
+	j := &job.Job{Read: p, Plan: p, Field: field}
+	if err := w.told(p.File, j, j.Find(context.Background())); err != nil || j.Found == nil {
+		return balance.Answer{}, err
+	}
+	return *j.Found, nil
 }

@@ -3,7 +3,6 @@ package main
 import (
 	"github.com/spf13/cobra"
 
-	"dayloom/exporters/compile"
 	"dayloom/exporters/report"
 	"dayloom/schedule/plan/clock"
 )
@@ -26,15 +25,14 @@ the plan's time zone; the table is looked up by the controller's own clock.`,
 		if err != nil {
 			return err
 		}
-		t, err := w.momentOr(*at, j.plan)
+		t, err := w.momentOr(*at, j.Plan)
 		if err != nil {
 			return err
 		}
-		c := clock.Of(j.plan.Clock)
+		c := clock.Of(j.Plan.Clock)
 		shown := c.Controller(t)
-		span := compile.Span{From: shown.Date, To: shown.Date, ShiftS: c.ShiftOn(shown.Date)}
-		built := compile.Build(j.plan, []compile.Span{span}, j.curves)
-		r, err := report.NewNow(j.plan, built.File, j.on(c.Day(t).Date).day, t, shown, c.Day(t))
+		built := j.Compiled(shown.Date)
+		r, err := report.NewNow(j.Plan, built.File, j.Day(c.Day(t).Date), t, shown, c.Day(t))
 		if err != nil {
 			return fileError(err, "")
 		}

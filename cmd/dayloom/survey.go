@@ -65,23 +65,23 @@ func (w world) plannedSurvey(file string, f surveyFlags, format string) error {
 	if err != nil {
 		return err
 	}
-	date, err := w.dateOr(f.date, j.plan)
+	date, err := w.dateOr(f.date, j.Plan)
 	if err != nil {
 		return err
 	}
-	on := j.book.On(date)
-	o := survey.Options{Readings: f.readings, Dose: day.Build(j.plan, date, on.Day).Doses(), Age: on.Age, Date: date}
-	if err := reachable(j.plan, f.reachable, &o); err != nil {
+	on := j.Book.On(date)
+	o := survey.Options{Readings: f.readings, Dose: day.Build(j.Plan, date, on.Day).Doses(), Age: on.Age, Date: date}
+	if err := reachable(j.Plan, f.reachable, &o); err != nil {
 		return err
 	}
-	s, err := survey.Plan(j.plan, j.field, o)
+	s, err := survey.Plan(j.Plan, j.Field, o)
 	if err != nil {
 		return &failure{code: exitFile, message: file + ": " + err.Error()}
 	}
-	if err := w.report(format, report.NewSurvey(j.plan, s, date)); err != nil || f.sheet == "" {
+	if err := w.report(format, report.NewSurvey(j.Plan, s, date)); err != nil || f.sheet == "" {
 		return err
 	}
-	return w.surveySheet(f.sheet, j.plan, s, date)
+	return w.surveySheet(f.sheet, j.Plan, s, date)
 }
 
 func (w world) surveySheet(path string, p *plan.Plan, s survey.Survey, date plan.Date) error {

@@ -133,14 +133,3 @@ func (w world) problems(list diag.List, source func(string) []byte) {
 
 // excerpt is a line of a file as problems show it.
 var excerpt = regexp.MustCompile(`^ *[0-9]* *\| `)
-
-// count is "1 error", "3 errors".
-func count(n int, word string) string {
-	if n == 1 {
-		return "1 " + word
-	}
-	if strings.HasSuffix(word, "y") {
-		word = word[:len(word)-1] + "ie"
-	}
-	return fmt.Sprintf("%d %ss", n, word)
-}

@@ -3,6 +3,7 @@ package main
 import (
 	"github.com/spf13/cobra"
 
+	"dayloom/exporters/job"
 	"dayloom/schedule/calendar/journal"
 )
 
@@ -21,7 +22,7 @@ the date of the entry that it cancels: the days from then on are worked out agai
 			}
 			k := journal.Last(entries)
 			if k < 0 {
-				return &failure{code: exitFile, message: journalPath(args[0]) + ": there is no entry to undo"}
+				return &failure{code: exitFile, message: job.JournalPath(args[0]) + ": there is no entry to undo"}
 			}
 			return w.addEntry(args[0], entryFlags{do: "undo", date: entries[k].Date.String()})
 		},

@@ -6,6 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"dayloom/exporters/job"
 	"dayloom/exporters/playback"
 	"dayloom/exporters/report"
 	"dayloom/exporters/timetable"
@@ -57,14 +58,14 @@ the 7 days before.`,
 		if err != nil {
 			return err
 		}
-		file, differences, err := open.timetable(j.plan)
+		file, differences, err := open.timetable(j.Plan)
 		if err != nil {
 			return err
 		}
-		if file.PlanHash != "" && file.PlanHash != j.plan.Hash {
+		if file.PlanHash != "" && file.PlanHash != j.Plan.Hash {
 			w.note("warning: %s was made from another state of the plan; it is held against the plan as it is now", args[0])
 		}
-		if err := w.uncut(file, j); err != nil {
+		if j, err = w.uncut(file, j); err != nil {
 			return err
 		}
 		if ranged && open.kind == crontabFile {
@@ -73,26 +74,26 @@ the 7 days before.`,
 		if ranged {
 			return w.playRange(file, differences, j, *from, *to, *format)
 		}
-		first, last := judged(file)
+		first, last := job.Judged(file)
 		if *date != "" {
-			if first, err = w.dateOr(*date, j.plan); err != nil {
+			if first, err = w.dateOr(*date, j.Plan); err != nil {
 				return err
 			}
 			last = first
 		}
 		if open.kind == crontabFile {
-			return w.playSwitched(file, j.on(first), *format)
+			return w.playSwitched(file, j.On(first), *format)
 		}
 		if first != last {
 			return w.playDates(file, differences, j, first, last, *format)
 		}
-		a := j.asked(first, file.Claimed())
-		result, err := playback.Play(file, j.plan, a)
+		a := j.Asked(first, file.Claimed())
+		result, err := playback.Play(file, j.Plan, a)
 		if err != nil {
 			return fileError(err, "name a date that the timetable covers, or compile for more dates")
 		}
-		r := report.NewVerified(j.plan, result, differences)
-		if r.Colour, err = j.playedColour(a, result); err != nil {
+		r := report.NewVerified(j.Plan, result, differences)
+		if r.Colour, err = playedColour(j, a, result); err != nil {
 			return err
 		}
 		if err := w.report(*format, r); err != nil {
@@ -108,30 +109,30 @@ the 7 days before.`,
 
 // uncut chooses the tables of the file's dates again, for controllers that are keyed in, and holds what they
 // cost against what the file says.
-func (w world) uncut(file timetable.File, j *job) error {
-	j.cutInto(file.Covers())
+func (w world) uncut(file timetable.File, j *job.Job) (*job.Job, error) {
+	j = j.CutInto(file.Covers())
 	switch {
-	case j.cut == nil && file.Cost != nil:
-		return &failure{code: exitUnmet, message: "the timetable has few tables a year, and no controller of the plan asks for that", hint: "compile the plan again, or give tables_per_year"}
-	case j.cut == nil:
-		return nil
-	case file.Cost != nil && math.Abs(j.cut.Greatest) > *file.Cost+1e-6:
-		return &failure{code: exitUnmet, message: fmt.Sprintf("its tables are off their dates' own light by %.2f %%, which is more than the timetable says", 100*math.Abs(j.cut.Greatest)), hint: "compile the plan again"}
+	case j.Cut == nil && file.Cost != nil:
+		return j, &failure{code: exitUnmet, message: "the timetable has few tables a year, and no controller of the plan asks for that", hint: "compile the plan again, or give tables_per_year"}
+	case j.Cut == nil:
+		return j, nil
+	case file.Cost != nil && math.Abs(j.Cut.Greatest) > *file.Cost+1e-6:
+		return j, &failure{code: exitUnmet, message: fmt.Sprintf("its tables are off their dates' own light by %.2f %%, which is more than the timetable says", 100*math.Abs(j.Cut.Greatest)), hint: "compile the plan again"}
 	}
-	w.note("held against the day that each table is made for; a coral's DLI differs from its own date's by at most %.1f %%, as the timetable says", 100*math.Abs(j.cut.Greatest))
-	return nil
+	w.note("held against the day that each table is made for; a coral's DLI differs from its own date's by at most %.1f %%, as the timetable says", 100*math.Abs(j.Cut.Greatest))
+	return j, nil
 }
 
 // playSwitched plays the outlets of a crontab, which has nothing else.
-func (w world) playSwitched(file timetable.File, d dated, format string) error {
-	result, err := playback.PlaySwitched(file, d.plan, d.day)
+func (w world) playSwitched(file timetable.File, d job.Dated, format string) error {
+	result, err := playback.PlaySwitched(file, d.Plan, d.Day)
 	if err != nil {
 		return fileError(err, "name a date that the crontab is for")
 	}
 	if len(result.Ports)+len(result.Missing) == 0 {
 		return &failure{code: exitFile, message: "its outlets only feed dimmed lamps, of which a crontab says nothing", hint: "verify the timetable.json beside it, which has both"}
 	}
-	r := report.NewSwitched(d.plan, result)
+	r := report.NewSwitched(d.Plan, result)
 	if err := w.report(format, r); err != nil {
 		return err
 	}
@@ -142,7 +143,7 @@ func (w world) playSwitched(file timetable.File, d dated, format string) error {
 }
 
 // playRange plays every date of a range and watches the rises.
-func (w world) playRange(file timetable.File, differences []string, j *job, from, to, format string) error {
+func (w world) playRange(file timetable.File, differences []string, j *job.Job, from, to, format string) error {
 	first, last, err := w.window(j, from, to)
 	if err != nil {
 		return err
@@ -162,13 +163,13 @@ func (w world) playRange(file timetable.File, differences []string, j *job, from
 	return w.playDates(file, differences, j, first, last, format)
 }
 
-func (w world) playDates(file timetable.File, differences []string, j *job, first, last plan.Date, format string) error {
-	result, err := j.play(file, first, last)
+func (w world) playDates(file timetable.File, differences []string, j *job.Job, first, last plan.Date, format string) error {
+	result, err := j.Play(file, first, last)
 	if err != nil {
 		return fileError(err, "name dates that the timetable covers, or compile for more dates")
 	}
-	r := report.NewPlayed(j.plan, result, differences)
-	drifts, err := j.drifts(sparse(first, last))
+	r := report.NewPlayed(j.Plan, result, differences)
+	drifts, err := j.Drifts(sparse(first, last))
 	if err != nil {
 		return err
 	}

@@ -35,17 +35,21 @@ func (l List) Text(source func(file string) []byte) string {
 	}
 	for _, s := range []Severity{Error, Warning} {
 		if n := l.Count(s) - mostShown; n > 0 {
-			fmt.Fprintf(&b, "… and %d more %s\n", n, plural(n, s))
+			b.WriteString("… and " + Count(n, "more "+s.String()) + "\n")
 		}
 	}
 	return b.String()
 }
 
-func plural(n int, s Severity) string {
+// Count is "1 error", "3 errors", "2 entries".
+func Count(n int, word string) string {
 	if n == 1 {
-		return s.String()
+		return "1 " + word
 	}
-	return s.String() + "s"
+	if strings.HasSuffix(word, "y") {
+		word = word[:len(word)-1] + "ie"
+	}
+	return fmt.Sprintf("%d %ss", n, word)
 }
 
 // splitLines splits at the line breaks of YAML 1.2.2 (section 5.4): LF, CR LF, CR.
