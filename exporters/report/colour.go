@@ -178,7 +178,7 @@ func (r Colour) Text(w io.Writer) error {
 	if r.At == "peaks" {
 		moment = "all channels at their peak levels"
 	}
-	fmt.Fprintf(w, "%s, %s: how the light looks, %s\n%s\n\n", r.Plan, r.Date, moment, r.lit())
+	fmt.Fprintf(w, "%s, %s: how the light looks, %s\n%s\n\n", r.Plan, r.Date, moment, r.Lit())
 	t := r.Table()
 	for _, row := range t.Rows {
 		for i, v := range row {
@@ -190,15 +190,11 @@ func (r Colour) Text(w io.Writer) error {
 	if err := t.Text(w); err != nil {
 		return err
 	}
-	for _, n := range r.remarks() {
+	for _, n := range r.Remarks() {
 		fmt.Fprintln(w, n)
 	}
-	for _, part := range []func() (string, table.Table){r.rendering, r.shares, r.pigments, r.drifts} {
-		head, t := part()
-		if len(t.Rows) == 0 {
-			continue
-		}
-		fmt.Fprintf(w, "\n%s\n\n", head)
+	for _, t := range r.Tables() {
+		fmt.Fprintf(w, "\n%s\n\n", t.Head)
 		if err := t.Text(w); err != nil {
 			return err
 		}
@@ -209,7 +205,8 @@ func (r Colour) Text(w io.Writer) error {
 	return nil
 }
 
-func (r Colour) lit() string {
+// Lit names the channels with their levels.
+func (r Colour) Lit() string {
 	var words []string
 	for _, c := range r.Channels {
 		words = append(words, c.Name+" "+percent(c.Level))

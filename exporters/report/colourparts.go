@@ -10,8 +10,8 @@ import (
 	"dayloom/schedule/day/mix"
 )
 
-// remarks say why values are missing, each reason once with the corals that it holds for.
-func (r Colour) remarks() []string {
+// Remarks say why values are missing, each reason once with the corals that it holds for.
+func (r Colour) Remarks() []string {
 	var order []string
 	who := map[string][]string{}
 	say := func(name, what string) {
@@ -43,6 +43,22 @@ func (r Colour) remarks() []string {
 			names = "all"
 		}
 		out = append(out, names+": "+what)
+	}
+	return out
+}
+
+// Headed is a table with the words above it.
+type Headed struct {
+	Head string
+	table.Table
+}
+
+// Tables are rendering, photons by band, pigments and drift, those that have a row.
+func (r Colour) Tables() (out []Headed) {
+	for _, part := range []func() (string, table.Table){r.rendering, r.shares, r.pigments, r.drifts} {
+		if head, t := part(); len(t.Rows) > 0 {
+			out = append(out, Headed{head, t})
+		}
 	}
 	return out
 }

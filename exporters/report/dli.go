@@ -186,8 +186,8 @@ func (c CoralDLI) sources() string {
 	return fmt.Sprintf("%d of %d readings", n, len(c.Source))
 }
 
-// summary is the day in a line: how many are under or over, and who is furthest off.
-func (r DLI) summary() string {
+// Summary is the day in a line: how many are under or over, and who is furthest off.
+func (r DLI) Summary() string {
 	var l Tally
 	for _, list := range [][]CoralDLI{r.Corals, r.Areas} {
 		for _, c := range list {
@@ -199,7 +199,7 @@ func (r DLI) summary() string {
 
 // Text is the sum of it, the table, the channels and what to know about them.
 func (r DLI) Text(w io.Writer) error {
-	fmt.Fprintf(w, "%s, %s\n%s\n\n", r.Plan, r.Date, r.summary())
+	fmt.Fprintf(w, "%s, %s\n%s\n\n", r.Plan, r.Date, r.Summary())
 	if err := r.Table().Text(w); err != nil {
 		return err
 	}

@@ -26,8 +26,8 @@ func (f Fault) called() string {
 // helps; where all is to be shown, the faults one by one in full as well.
 func (r Drill) Text(w io.Writer) error {
 	fmt.Fprintf(w, "%s, %s: what faults would do to the light\n", r.Plan, r.Date)
-	faults := r.ordered()
-	fmt.Fprintf(w, "%s\n\n", summed(faults))
+	faults := r.Ordered()
+	fmt.Fprintf(w, "%s\n\n", r.Summary())
 	if err := r.grid(w, faults); err != nil {
 		return err
 	}
@@ -38,22 +38,27 @@ func (r Drill) Text(w io.Writer) error {
 		}
 	}
 	fmt.Fprintf(w, "\nwhat helps (common practice, no source)\n")
-	h := table.Table{Columns: []table.Column{{Head: "fault", Left: true}, {Head: "guard", Left: true, Fold: 28}}}
-	for i, f := range r.Faults {
-		if i == 0 || r.Faults[i-1].Fault != f.Fault {
-			h.Add(f.called(), f.Helps)
-		}
-	}
-	if err := h.Text(w); err != nil {
+	if err := r.Helps().Text(w); err != nil {
 		return err
 	}
 	_, err := fmt.Fprintf(w, "\n%s\n\n%s\n", strings.Join(r.Notes, "\n"), strings.Join(r.Cautions, "\n"))
 	return err
 }
 
-// ordered is the faults, worst first: bleaching risk, then limits broken, then the greatest
+// Helps is what guards against each sort of fault.
+func (r Drill) Helps() table.Table {
+	t := table.Table{Columns: []table.Column{{Head: "fault", Left: true}, {Head: "guard", Left: true, Fold: 28}}}
+	for i, f := range r.Faults {
+		if i == 0 || r.Faults[i-1].Fault != f.Fault {
+			t.Add(f.called(), f.Helps)
+		}
+	}
+	return t
+}
+
+// Ordered is the faults, worst first: bleaching risk, then limits broken, then the greatest
 // change of anybody's light.
-func (r Drill) ordered() []Fault {
+func (r Drill) Ordered() []Fault {
 	out := slices.Clone(r.Faults)
 	slices.SortStableFunc(out, func(a, b Fault) int {
 		at, ac := a.harm()
@@ -80,8 +85,9 @@ func (f Fault) harm() (tier int, change float64) {
 	return tier, change
 }
 
-// summed says how many faults are harmful, and which is the worst.
-func summed(faults []Fault) string {
+// Summary says how many faults are harmful, and which is the worst.
+func (r Drill) Summary() string {
+	faults := r.Ordered()
 	risk, limits := 0, 0
 	for _, f := range faults {
 		switch tier, _ := f.harm(); tier {
@@ -108,8 +114,8 @@ func (r Drill) grid(w io.Writer, faults []Fault) error {
 	var legend []string
 	if len(faults) > 0 {
 		for i, c := range faults[0].Corals {
-			t.Columns = append(t.Columns, table.Column{Head: letter(i)})
-			legend = append(legend, letter(i)+" "+c.Name)
+			t.Columns = append(t.Columns, table.Column{Head: Letter(i)})
+			legend = append(legend, Letter(i)+" "+c.Name)
 		}
 	}
 	shown := faults
@@ -117,9 +123,9 @@ func (r Drill) grid(w io.Writer, faults []Fault) error {
 		shown = shown[:mostFaults]
 	}
 	for _, f := range shown {
-		cells := []any{f.short()}
+		cells := []any{f.Short()}
 		for _, c := range f.Corals {
-			cells = append(cells, c.mark())
+			cells = append(cells, c.Mark())
 		}
 		t.Add(cells...)
 	}
@@ -133,23 +139,24 @@ func (r Drill) grid(w io.Writer, faults []Fault) error {
 	return err
 }
 
-// short names a fault in one cell.
-func (f Fault) short() string {
+// Short names a fault in one cell.
+func (f Fault) Short() string {
 	if f.Fault == string(drill.Swapped) {
 		f.Channel = ""
 	}
 	return f.called() + ", " + f.where()
 }
 
-// letter names a coral in a grid: A to Z, then by number.
-func letter(i int) string {
+// Letter names the i-th coral of a grid: A to Z, then by number.
+func Letter(i int) string {
 	if i < len(marks) {
 		return marks[i : i+1]
 	}
 	return fmt.Sprint(i + 1)
 }
 
-func (c FaultCoral) mark() string {
+// Mark is the DLI in % of a normal day, with a sign: ! bleaching risk, > over a limit, < under one.
+func (c FaultCoral) Mark() string {
 	text := "lit"
 	if c.DLIRatio != nil {
 		text = fmt.Sprintf("%.0f", 100**c.DLIRatio)

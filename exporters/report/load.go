@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"io"
+	"strings"
 
 	"dayloom/schedule/day/load"
 	"dayloom/schedule/text/diag"
@@ -37,24 +38,28 @@ func newLoad(l load.Load) Load {
 	return out
 }
 
-// text is a line for all lamps and one for each circuit.
-func (l Load) text(w io.Writer) {
-	fmt.Fprintf(w, "\npower: highest %.0f W, at %s", l.Power, l.PowerAt)
+// text is Lines, one below the other.
+func (l Load) text(w io.Writer) { fmt.Fprintf(w, "\n%s\n", strings.Join(l.Lines(), "\n")) }
+
+// Lines are one for all lamps, then one for each circuit and what there is to know.
+func (l Load) Lines() []string {
+	power := fmt.Sprintf("power: highest %.0f W, at %s", l.Power, l.PowerAt)
 	if l.Max != nil {
-		fmt.Fprintf(w, "; limit %.0f W", *l.Max)
+		power += fmt.Sprintf("; limit %.0f W", *l.Max)
 	}
-	fmt.Fprintf(w, "; %.2f kWh a day\n", l.Energy)
+	out := []string{power + fmt.Sprintf("; %.2f kWh a day", l.Energy)}
 	for _, c := range l.Circuits {
 		over := ""
 		if c.Over {
 			over = ": OVER"
 		}
-		fmt.Fprintf(w, "circuit %s: highest %.2f A, at %s; limit %s A (%g %% of %s A)%s\n", c.Name, c.Current, c.At, trim(c.Allowed), 100*c.share, trim(c.Allowed/c.share), over)
+		out = append(out, fmt.Sprintf("circuit %s: highest %.2f A, at %s; limit %s A (%g %% of %s A)%s", c.Name, c.Current, c.At, trim(c.Allowed), 100*c.share, trim(c.Allowed/c.share), over))
 	}
 	if len(l.Unknown) > 0 {
-		fmt.Fprintf(w, "no power is given for %s: not counted\n", diag.Words(l.Unknown))
+		out = append(out, fmt.Sprintf("no power is given for %s: not counted", diag.Words(l.Unknown)))
 	}
 	if len(l.Circuits) > 0 {
-		fmt.Fprintln(w, "Load checks are a guide only. Your local electrical code decides.")
+		out = append(out, "Load checks are a guide only. Your local electrical code decides.")
 	}
+	return out
 }

@@ -141,14 +141,31 @@ func (r Verified) Text(w io.Writer) error {
 	if err := t.Text(w); err != nil {
 		return err
 	}
+	for _, s := range r.Remarks() {
+		fmt.Fprintf(w, "\n%s\n", s)
+	}
+	fmt.Fprintf(w, "\n%s\n", r.Summary())
+	if r.Colour != nil {
+		fmt.Fprintln(w, r.Colour.text())
+	}
+	return verdicts(w, r.Differences, r.Faithful, r.Met)
+}
+
+// Remarks are what is dark for want of a port, and which port is where it should not be.
+func (r Verified) Remarks() (out []string) {
 	for _, m := range r.Missing {
-		fmt.Fprintf(w, "\n%s should give light but has no port, so it is dark.\n", m)
+		out = append(out, m+" should give light but has no port, so it is dark.")
 	}
 	for _, p := range r.Ports {
 		if p.beyond != "" {
-			fmt.Fprintf(w, "\n%s\n", p.beyond)
+			out = append(out, p.beyond)
 		}
 	}
+	return out
+}
+
+// Summary says how near the calculated light comes to the plan's.
+func (r Verified) Summary() string {
 	off := 0
 	for _, c := range r.Corals {
 		if !c.Kept {
@@ -156,15 +173,10 @@ func (r Verified) Text(w io.Writer) error {
 		}
 	}
 	if off == 0 {
-		fmt.Fprintf(w, "\ncalculated DLI is within %g %% of the plan at every coral\n", 100*playback.Allowed)
-	} else {
-		fmt.Fprintf(w, "\ncalculated light differs from the plan by more than %[3]g %% of DLI, %[4]g %% of a band or %[5]g %% of moonlight, or a limit is broken, at %[1]d of %[2]d corals\n",
-			off, len(r.Corals), 100*playback.Allowed, 100*playback.AllowedBand, 100*playback.AllowedMoon)
+		return fmt.Sprintf("calculated DLI is within %g %% of the plan at every coral", 100*playback.Allowed)
 	}
-	if r.Colour != nil {
-		fmt.Fprintln(w, r.Colour.text())
-	}
-	return verdicts(w, r.Differences, r.Faithful, r.Met)
+	return fmt.Sprintf("calculated light differs from the plan by more than %[3]g %% of DLI, %[4]g %% of a band or %[5]g %% of moonlight, or a limit is broken, at %[1]d of %[2]d corals",
+		off, len(r.Corals), 100*playback.Allowed, 100*playback.AllowedBand, 100*playback.AllowedMoon)
 }
 
 // verdicts says in what a timetable differs from its plan, whether it is faithful, and

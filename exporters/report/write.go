@@ -89,4 +89,7 @@ func sig(v float64) string {
 	return fmt.Sprintf("%.2g", v)
 }
 
+// Sig is how a light value is set everywhere: about three figures, so that moonlight and noon both read well.
+func Sig(v float64) string { return sig(v) }
+
 func percent(v float64) string { return fmt.Sprintf("%.1f %%", v*100) }
