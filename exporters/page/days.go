@@ -15,10 +15,6 @@ import (
 // days is each zone's day at the coral that is furthest from its target, or over its area.
 func (m *maker) days() (Section, error) {
 	out := Section{ID: "day", Head: "The day"}
-	seen, err := mix.At(m.on.Plan, m.on.Field)
-	if err != nil {
-		return out, err
-	}
 	field, age := m.on.Field.Spread(m.on.Age)
 	for zi, z := range m.on.Plan.Zones[:min(len(m.on.Plan.Zones), MostShown)] {
 		at, cells := m.furthest(func(zone int) bool { return zone == zi }), []light.Cell(nil)
@@ -31,13 +27,12 @@ func (m *maker) days() (Section, error) {
 			continue
 		}
 		c := slices.Concat(m.dli.Corals, m.dli.Areas)[at]
-		channels := m.channels(light.Full(cells, age), seen[at])
+		channels := m.channels(light.Full(cells, age), m.seen[at])
 		s := NewStack(fmt.Sprintf("day-%d", zi), channels, z.PPFDMax)
-		full := m.dli.Table()
-		peak, dli := cellOf(full, at, "ppfd_peak_umol_m2_s"), cellOf(full, at, "dli_mol_m2_d")
+		peak, dli := cellOf(m.full, at, "ppfd_peak_umol_m2_s"), cellOf(m.full, at, "dli_mol_m2_d")
 		s.Title = z.Name + ": the day at " + c.Name
 		s.Told = fmt.Sprintf("PPFD from midnight to midnight, channel upon channel; highest %s µmol/m²/s at %s.", peak, c.PeakAt)
-		s.Caption = fmt.Sprintf("%s, at %s: DLI %s mol/m²/d, target %s; highest PPFD %s µmol/m²/s at %s.", z.Name, c.Name, dli, cellOf(full, at, "target_dli_mol_m2_d"), peak, c.PeakAt)
+		s.Caption = fmt.Sprintf("%s, at %s: DLI %s mol/m²/d, target %s; highest PPFD %s µmol/m²/s at %s.", z.Name, c.Name, dli, cellOf(m.full, at, "target_dli_mol_m2_d"), peak, c.PeakAt)
 		out.Parts = append(out.Parts, Pair{s, m.legend(channels, z.Name)})
 	}
 	if len(m.on.Plan.Zones) > MostShown {
@@ -50,7 +45,7 @@ func (m *maker) days() (Section, error) {
 
 // brightest says where and when the day's light is strongest.
 func (m *maker) brightest() string {
-	best, full := -1, m.dli.Table()
+	best := -1
 	all := slices.Concat(m.dli.Corals, m.dli.Areas)
 	for i, c := range all {
 		if best < 0 || c.Peak > all[best].Peak {
@@ -61,7 +56,7 @@ func (m *maker) brightest() string {
 		return "It is dark all day."
 	}
 	return fmt.Sprintf("The light is strongest at %s: %s µmol/m²/s at %s. Each zone is drawn where it is furthest from its target.",
-		all[best].Name, cellOf(full, best, "ppfd_peak_umol_m2_s"), all[best].PeakAt)
+		all[best].Name, cellOf(m.full, best, "ppfd_peak_umol_m2_s"), all[best].PeakAt)
 }
 
 // channels are what each channel adds at a place; full is its light as Field.Spread has it.

@@ -25,26 +25,48 @@ type hour struct{ X, Width, Y, Height, Shade string }
 // slices of a day that is drawn by its colours.
 const slicesOfDay = 96
 
+// look works out the colours of the corals that are shown or stand for their zone, and of areas.
+func (m *maker) look() error {
+	p, f := *m.on.Plan, m.on.Field
+	p.Corals, f.Corals = nil, nil
+	at := slices.Clone(m.shown)
+	for z := range m.on.Plan.Zones[:min(len(m.on.Plan.Zones), MostShown)] {
+		if i := m.furthest(func(zone int) bool { return zone == z }); i >= 0 && !slices.Contains(at, i) {
+			at = append(at, i)
+		}
+	}
+	for _, i := range at {
+		p.Corals, f.Corals = append(p.Corals, m.on.Plan.Corals[i]), append(f.Corals, m.on.Field.Corals[i])
+	}
+	for k := range m.dli.Areas {
+		at = append(at, len(m.dli.Corals)+k)
+	}
+	places, err := mix.At(&p, f)
+	m.seen = map[int]mix.Place{}
+	for k, pl := range places {
+		m.seen[at[k]] = pl
+	}
+	return err
+}
+
 // colour is what colour tells of the date.
 func (m *maker) colour() (Section, error) {
 	out := Section{ID: "colour", Head: "How the light looks"}
-	seen, err := mix.At(m.on.Plan, m.on.Field)
-	if err != nil {
-		return out, err
-	}
 	levels := mix.Peaks(m.on.Day, m.on.Age)
 	r := report.NewColour(m.on.Plan, m.Date, "peaks", levels)
 	later := m.job.Book.On(m.Date.AddDays(365)).Age
 	var looks Looks
 	rows := slices.Clone(m.shown)
-	for k := len(m.dli.Corals); k < len(seen) && len(rows) < 2*MostShown; k++ {
-		rows = append(rows, k)
+	for k := range m.dli.Areas {
+		if len(rows) < 2*MostShown {
+			rows = append(rows, len(m.dli.Corals)+k)
+		}
 	}
 	for _, i := range rows {
-		pl := seen[i]
+		pl := m.seen[i]
 		s := pl.Under(levels)
 		r = r.Add(m.on.Plan, pl, s, report.NewDrift(pl, m.on.Day, m.on.Age, later))
-		l := look(fmt.Sprintf("look-%d", i), pl.Name, pl.Course(m.on.Day, m.on.Age, curve.Day/slicesOfDay))
+		l := lookOf(fmt.Sprintf("look-%d", i), pl.Name, pl.Course(m.on.Day, m.on.Age, curve.Day/slicesOfDay))
 		if i < len(m.dli.Corals) {
 			l.Letter = m.sign(i).Letter
 		}
@@ -63,8 +85,8 @@ func (m *maker) colour() (Section, error) {
 	return out, nil
 }
 
-// look draws a place's day.
-func look(id, name string, course []mix.Moment) Look {
+// lookOf draws a place's day.
+func lookOf(id, name string, course []mix.Moment) Look {
 	l := Look{ID: id, Name: name}
 	top := 0.0
 	for _, c := range course {

@@ -4,12 +4,14 @@ import (
 	"bytes"
 	"context"
 	_ "embed"
-	"fmt"
 	"html/template"
 	"io"
 
+	"dayloom/exporters/compile"
 	"dayloom/exporters/job"
 	"dayloom/exporters/report"
+	"dayloom/exporters/table"
+	"dayloom/schedule/day/mix"
 	"dayloom/schedule/plan"
 	"dayloom/schedule/text/diag"
 	"dayloom/schedule/text/visible"
@@ -48,7 +50,15 @@ type Part interface{ Write(w io.Writer) error }
 func New(ctx context.Context, j *job.Job, q Question) (Page, error) {
 	m := maker{ctx: ctx, job: j, Question: q, on: j.On(q.Date)}
 	m.dli = m.on.DLI()
+	m.full = m.dli.Table()
 	m.choose()
+	if len(j.Plan.Ports()) > 0 {
+		built := j.Compiled(q.Date)
+		m.built = &built
+	}
+	if err := m.look(); err != nil {
+		return Page{}, err
+	}
 	out := Page{Plan: j.Plan.Name, Date: q.Date.String(), Version: q.Version, Hash: j.Plan.Hash, Met: m.dli.AllMet && !j.OffColour()}
 	for _, section := range []func() (Section, error){m.targets, m.tank, m.days, m.ports, m.year, m.faults, m.colour, m.circuits, m.doubts, m.cautions, m.made} {
 		s, err := section()
@@ -69,7 +79,10 @@ type maker struct {
 	job             *job.Job
 	on              job.Dated
 	dli             report.DLI
-	shown           []int // of the corals, those that are shown in full, in the plan's order
+	full            table.Table       // of dli
+	built           *compile.Result   // of the date; nil: there are no ports
+	seen            map[int]mix.Place // the colours of the places that are shown, numbered as in dli: corals, then areas
+	shown           []int             // of the corals, those that are shown in full, in the plan's order
 	notes, unproven []string
 }
 
@@ -114,5 +127,3 @@ func (n Notes) Write(w io.Writer) error { return pages.ExecuteTemplate(w, "notes
 
 // count is "1 coral", "3 corals".
 func count(n int, word string) string { return diag.Count(n, word) }
-
-func sentence(format string, args ...any) string { return fmt.Sprintf(format, args...) }

@@ -32,11 +32,11 @@ type Outputs []Output
 // ports is what compile writes for the date, played.
 func (m *maker) ports() (Section, error) {
 	out := Section{ID: "ports", Head: "What each port does"}
-	if len(m.job.Plan.Ports()) == 0 {
+	if m.built == nil {
 		out.Sum = "The plan has no controller with a port, so there is nobody to tell."
 		return out, nil
 	}
-	built := m.job.Compiled(m.Date)
+	built := *m.built
 	played, err := playback.Play(built.File, m.on.Plan, m.job.Asked(m.Date, built.File.Claimed()))
 	if err != nil {
 		return out, err

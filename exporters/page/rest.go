@@ -34,10 +34,10 @@ type faulted struct {
 // faults is what drill tells of the date.
 func (m *maker) faults() (Section, error) {
 	out := Section{ID: "faults", Head: "When something fails"}
-	if len(m.job.Plan.Ports()) == 0 {
+	if m.built == nil {
 		return out, nil
 	}
-	outcomes, err := drill.Run(m.on.Plan, m.on.Field, m.job.Compiled(m.Date).File.Tables[0], m.on.Age)
+	outcomes, err := drill.Run(m.on.Plan, m.on.Field, m.built.File.Tables[0], m.on.Age)
 	if err != nil {
 		return out, err
 	}
@@ -74,7 +74,7 @@ func (m *maker) grid(r report.Drill) Grid {
 		g.Left += fmt.Sprintf("%d more faults have less effect. ", n)
 	}
 	if quiet > 0 {
-		g.Left += fmt.Sprintf("%d more leave every coral as normal. ", quiet)
+		g.Left += fmt.Sprintf("%s as normal at every coral and left out. ", count(quiet, "more fault"))
 	}
 	if n := len(m.dli.Corals) - len(shown); n > 0 {
 		g.Left += fmt.Sprintf("%d more corals are not in the grid. ", n)
@@ -112,7 +112,9 @@ func (m *maker) circuits() (Section, error) {
 }
 
 // sentenceOf gives a line of another report a capital and a full stop.
-func sentenceOf(s string) string { return strings.ToUpper(s[:1]) + s[1:] + "." }
+func sentenceOf(s string) string {
+	return strings.ToUpper(s[:1]) + strings.TrimSuffix(s[1:], ".") + "."
+}
 
 // doubts is what is not proven, and what check tells.
 func (m *maker) doubts() (Section, error) {

@@ -5,6 +5,7 @@ import (
 	"io"
 	"math"
 	"slices"
+	"strings"
 
 	"dayloom/exporters/picture"
 )
@@ -15,11 +16,15 @@ type Tank struct {
 	Caption         string
 	Aspect          float64 // width by height
 	LeastWidth      int     // px under which it is no longer to be read
+	Basis           int     // px that it would like; two that are content with half stand side by side
+	MostWidth       int     // px over which it would be taller than it need be
 	ViewBox         string
 	Water           string // path of the tank's own outline
 	Layers          []layer
 	Lamps           []lamp
 	Marks           []mark
+	Dots            string // path of the corals that have no letter
+	Many            bool   // they are too many to have a rim
 	Numbers         []figure
 	Across, Up      []tick
 	Surface         string // where the water begins in a section, a percentage; empty from above
@@ -46,8 +51,12 @@ type shade struct{ X, Width, Shade, From string }
 // Sign is how a coral's verdict is shown beside its name; letters stand for names.
 type Sign struct{ Letter, Class string }
 
-// shortest is the height, px, that a tank has at the least.
-const shortest = 72
+// The least and the greatest height of a tank, and what lies beside it, px.
+const (
+	shortest = 72
+	tallest  = 380
+	beside   = 48
+)
 
 // layoutWidth is how wide a tank is taken to be when room is looked for, points.
 const layoutWidth = 760
@@ -55,7 +64,7 @@ const layoutWidth = 760
 // NewTank lays out a picture; signs are those of its corals, in order, an empty letter for a
 // mere dot.
 func NewTank(id string, p picture.Picture, signs []Sign) (Tank, error) {
-	l, err := p.Layout(layoutWidth)
+	l, err := p.Layout(layoutWidth, tallest)
 	if err != nil {
 		return Tank{}, err
 	}
@@ -63,6 +72,8 @@ func NewTank(id string, p picture.Picture, signs []Sign) (Tank, error) {
 	w, h := b.X1-b.X0, b.Y1-b.Y0
 	out := Tank{ID: id, Title: p.Subtitle, Aspect: w / h, Quantity: p.Quantity, ViewBox: fmt.Sprintf("0 0 %.0f %.0f", 10*w, 10*h)}
 	out.LeastWidth = int(math.Ceil(shortest * math.Max(1, out.Aspect)))
+	out.MostWidth = int(math.Ceil(tallest*out.Aspect)) + beside
+	out.Basis = out.MostWidth * 3 / 4
 	mm := func(line [][2]float64) [][2]float64 {
 		moved := make([][2]float64, len(line))
 		for i, q := range line {
@@ -91,7 +102,7 @@ func NewTank(id string, p picture.Picture, signs []Sign) (Tank, error) {
 	for _, c := range l.Lamps {
 		out.Lamps = append(out.Lamps, lampOf(c, x, y, w, h))
 	}
-	out.marks(l, signs, x, y)
+	out.marks(l, signs, mm, x, y)
 	out.axes(p, wb, x, y)
 	return out, nil
 }
@@ -106,23 +117,28 @@ func lampOf(c [][2]float64, x, y func(float64) string, w, h float64) lamp {
 	return lamp{Kind: "panel", X: x(c[0][0]), Y: y(c[2][1]), Width: percent((c[1][0] - c[0][0]) / w), Height: percent((c[2][1] - c[0][1]) / h)}
 }
 
-func (t *Tank) marks(l picture.Layout, signs []Sign, x, y func(float64) string) {
-	scale := layoutWidth / (l.Whole.X1 - l.Whole.X0)
+func (t *Tank) marks(l picture.Layout, signs []Sign, mm func([][2]float64) [][2]float64, x, y func(float64) string) {
+	scale := min(layoutWidth/(l.Whole.X1-l.Whole.X0), tallest/(l.Whole.Y1-l.Whole.Y0))
 	var taken [][2]float64
+	var dots strings.Builder
 	for i, s := range l.Corals {
-		v := mark{X: x(s.X), Y: y(s.Y), Letter: signs[i].Letter, Class: signs[i].Class, Aside: !s.Near}
-		if v.Letter != "" {
-			v.push([2]float64{s.X * scale, -s.Y * scale}, &taken)
+		if signs[i].Letter == "" { // a line of no length with round ends
+			dots.WriteString(path(false, mm([][2]float64{{s.X, s.Y}})) + "h0")
+			continue
 		}
+		v := mark{X: x(s.X), Y: y(s.Y), Letter: signs[i].Letter, Class: signs[i].Class, Aside: !s.Near}
+		v.push([2]float64{s.X * scale, -s.Y * scale}, [2]float64{-l.Whole.Y1 * scale, -l.Whole.Y0 * scale}, &taken)
 		t.Marks = append(t.Marks, v)
 	}
+	t.Dots, t.Many = dots.String(), len(l.Corals) > 400
 }
 
-// push finds the nearest place where a mark lies over no other, if there is one near.
-func (v *mark) push(at [2]float64, taken *[][2]float64) {
+// push finds the nearest place where a mark lies over no other, if there is one near; room is from top to bottom.
+func (v *mark) push(at, room [2]float64, taken *[][2]float64) {
 	for _, by := range [][2]int{{}, {18, 0}, {-18, 0}, {0, -18}, {0, 18}, {18, -18}, {-18, -18}, {36, 0}, {-36, 0}, {0, -36}, {0, 36}} {
 		here := [2]float64{at[0] + float64(by[0]), at[1] + float64(by[1])}
-		if !slices.ContainsFunc(*taken, func(o [2]float64) bool { return math.Hypot(o[0]-here[0], o[1]-here[1]) < 17 }) {
+		inside := by == [2]int{} || here[1] > room[0] && here[1] < room[1]
+		if inside && !slices.ContainsFunc(*taken, func(o [2]float64) bool { return math.Hypot(o[0]-here[0], o[1]-here[1]) < 17 }) {
 			v.Dx, v.Dy, v.Pushed = by[0], by[1], by != [2]int{}
 			*taken = append(*taken, here)
 			return

@@ -56,8 +56,7 @@ func (m *maker) targets() (Section, error) {
 	for k := range m.dli.Areas[:min(len(m.dli.Areas), MostShown)] {
 		rows = append(rows, areas+k)
 	}
-	full := m.dli.Table()
-	t := newTable("The light of "+m.Date.String()+", place by place", full, rows)
+	t := newTable("The light of "+m.Date.String()+", place by place", m.full, rows)
 	all := slices.Concat(m.dli.Corals, m.dli.Areas)
 	var bars Bars
 	for k, i := range rows {
@@ -74,7 +73,7 @@ func (m *maker) targets() (Section, error) {
 			}
 		}
 		b := barOf(c, s, all)
-		b.DLI, b.Target = cellOf(full, i, "dli_mol_m2_d"), cellOf(full, i, "target_dli_mol_m2_d")
+		b.DLI, b.Target = cellOf(m.full, i, "dli_mol_m2_d"), cellOf(m.full, i, "target_dli_mol_m2_d")
 		bars = append(bars, b)
 	}
 	t.Left = m.left()
@@ -101,7 +100,7 @@ func (m *maker) left() string {
 			met++
 		}
 	}
-	return fmt.Sprintf("Shown are the %d corals furthest from their targets. %d more are counted and drawn as dots: %d met, %d not met. dayloom dli lists all.", len(m.shown), n, met, n-met)
+	return fmt.Sprintf("Shown are the %d corals furthest from their targets. %d more are counted, and drawn as dots in the tank: %d met, %d not met. dayloom dli lists all.", len(m.shown), n, met, n-met)
 }
 
 // Bars are the DLI of places against their targets on one scale.

@@ -10,6 +10,7 @@ import (
 	"dayloom/photon/spectrum"
 	"dayloom/schedule/light"
 	"dayloom/schedule/maps"
+	"dayloom/schedule/text/diag"
 )
 
 // tank is the day's light from above and in a section. Both go through the place of the coral
@@ -24,6 +25,7 @@ func (m *maker) tank() (Section, error) {
 	r, _ := maps.Region{Box: m.on.Plan.Tank.Box}.OrPlane(m.on.Plan)
 	worst := m.on.Plan.Corals[m.furthest(func(int) bool { return true })]
 	section := maps.Region{Box: r.Box, Y: &worst.Y}
+	var drawings Row
 	for i, region := range []maps.Region{r, section} {
 		t, least, most, err := m.drawn([]string{"above", "section"}[i], region, ask)
 		if err != nil {
@@ -35,10 +37,19 @@ func (m *maker) tank() (Section, error) {
 		} else {
 			t.Caption = fmt.Sprintf("Section at y = %s, through %s, seen from the front; cm from the left end and below the water.", maps.Cm(worst.Y), worst.Name)
 		}
-		out.Parts = append(out.Parts, t)
+		drawings = append(drawings, t)
 	}
-	out.Parts = append(out.Parts, m.places())
-	notes := Notes{"Contours are the model's, as the readings teach it; what stands in the tank shades nothing in it. Dashed: lamps. Full marks stand within 1 cm of what is drawn, hollow ones elsewhere."}
+	out.Parts = append(out.Parts, drawings, m.places())
+	notes := Notes{"Contours are the model's, as the readings teach it; what stands in the tank shades nothing in it. Dashed: lamps. Dark marks stand within 1 cm of what is drawn, white ones elsewhere."}
+	var unknown []string
+	for _, c := range m.on.Plan.Channels {
+		if !light.Modelled(c) {
+			unknown = append(unknown, c.Name)
+		}
+	}
+	if unknown != nil {
+		notes = append(notes, "Of "+diag.Words(unknown)+" the plan has no lamps: between the places that were read their light is interpolated.")
+	}
 	if len(m.on.Field.Asides) > 0 {
 		notes = append(notes, "A rack hangs aside for a part of this day: the contours are of its usual place, the figures of the corals count both.")
 	}
@@ -79,7 +90,11 @@ func (m *maker) drawn(id string, r maps.Region, ask maps.Ask) (t Tank, least, mo
 	var signs []Sign
 	for i, c := range m.on.Plan.Corals {
 		pic.Corals = append(pic.Corals, picture.Coral{Name: c.Name, X: c.X, Y: c.Y, Depth: c.Depth, Value: m.dli.Corals[i].DLI})
-		signs = append(signs, m.sign(i))
+		s := m.sign(i)
+		if k := slices.Index(m.shown, i); k >= widest && len(m.on.Plan.Corals) > MostShown {
+			s.Letter = "" // there are too many to be told apart
+		}
+		signs = append(signs, s)
 	}
 	t, err = NewTank(id, pic, signs)
 	totals := grid.Totals()
@@ -101,9 +116,8 @@ func (m *maker) furthest(of func(zone int) bool) int {
 // places tells where the corals stand.
 func (m *maker) places() Table {
 	t := table.Table{Columns: []table.Column{{Head: "coral", Left: true}, {Head: "x"}, {Head: "y"}, {Head: "depth"}, {Head: "DLI", Unit: "mol/m²/d"}, {Head: "target", Unit: "mol/m²/d"}}}
-	full := m.dli.Table()
 	for i, c := range m.on.Plan.Corals {
-		t.Add(c.Name, maps.Cm(c.X), maps.Cm(c.Y), maps.Cm(c.Depth), cellOf(full, i, "dli_mol_m2_d"), cellOf(full, i, "target_dli_mol_m2_d"))
+		t.Add(c.Name, maps.Cm(c.X), maps.Cm(c.Y), maps.Cm(c.Depth), cellOf(m.full, i, "dli_mol_m2_d"), cellOf(m.full, i, "target_dli_mol_m2_d"))
 	}
 	out := newTable("Where the corals stand", t, m.shown)
 	for k, i := range m.shown {

@@ -5,6 +5,7 @@ import (
 	"io"
 	"math"
 	"slices"
+	"strings"
 
 	"dayloom/exporters/compile"
 	"dayloom/exporters/picture"
@@ -12,6 +13,7 @@ import (
 	"dayloom/schedule/calendar"
 	"dayloom/schedule/plan"
 	"dayloom/schedule/plan/clock"
+	"dayloom/schedule/text/diag"
 )
 
 // Year is the DLI of a zone's corals from date to date.
@@ -51,6 +53,13 @@ func (m *maker) year() (Section, error) {
 		t.Add(d.Date.String(), d.Title, d.Detail)
 	}
 	out.Sum = fmt.Sprintf("%s to %s: %s.", from, to, counted(dates))
+	notes := Notes(slices.Clone(m.job.Programme.Notes))
+	for _, p := range m.job.Programme.Problems {
+		if p.Severity == diag.Error {
+			notes = append(notes, "Refused: "+p.Error())
+		}
+	}
+	out.Parts = append(out.Parts, notes)
 	if len(dates) > 0 {
 		out.Parts = append(out.Parts, newTable("Dates to know", t, nil))
 	}
@@ -87,10 +96,19 @@ func counted(dates []dated) string {
 	for _, d := range dates {
 		n[d.class]++
 	}
-	if len(dates) == 0 {
+	var words []string
+	for _, sort := range []struct{ class, one string }{{"step", "step"}, {"relamp", "date for lamps and chores"}, {"clock", "clock change"}} {
+		switch k := n[sort.class]; {
+		case sort.class == "relamp" && k > 1:
+			words = append(words, fmt.Sprintf("%d dates for lamps and chores", k))
+		case k > 0:
+			words = append(words, diag.Count(k, sort.one))
+		}
+	}
+	if words == nil {
 		return "no step, change of lamps or change of the clock"
 	}
-	return fmt.Sprintf("%s of acclimation, %s to do with lamps and chores, %s", count(n["step"], "step"), count(n["relamp"], "thing"), count(n["clock"], "clock change"))
+	return strings.Join(words, ", ")
 }
 
 func (m *maker) yearOf(id string, p picture.Panel, from, to plan.Date) Year {

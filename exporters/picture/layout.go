@@ -42,8 +42,8 @@ type Spot struct {
 }
 
 // Layout takes the picture of a plane or section apart, with numbers placed for a drawing
-// so many points wide.
-func (p Picture) Layout(width float64) (Layout, error) {
+// at most so many points wide and high.
+func (p Picture) Layout(width, height float64) (Layout, error) {
 	if !p.Region.Flat() {
 		return Layout{}, fmt.Errorf("a volume has no picture; choose a plane or a section")
 	}
@@ -54,7 +54,7 @@ func (p Picture) Layout(width float64) (Layout, error) {
 			out.Least, out.Most = min(out.Least, v), max(out.Most, v)
 		}
 	}
-	scale := width / (s.xmax - s.xmin)
+	scale := min(width/(s.xmax-s.xmin), height/(s.ymax-s.ymin))
 	at := func(q point) vg.Point {
 		return vg.Point{X: vg.Length((q.x - s.xmin) * scale), Y: vg.Length((q.y - s.ymin) * scale)}
 	}
