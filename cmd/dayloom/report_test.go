@@ -46,12 +46,12 @@ func readReport(t *testing.T, html []byte) (tables map[string][]sheetRow, sums m
 			case "tr":
 				tables[table] = append(tables[table], nil)
 			case "th", "td":
-				cell = &strings.Builder{}
+				cell = new(strings.Builder)
 			case "b", "span":
 				skip++
 			case "p":
-				if attr(e, "class") == "sum" {
-					sum = &strings.Builder{}
+				if sum = nil; attr(e, "class") == "sum" {
+					sum = new(strings.Builder)
 				}
 			}
 		case xml.EndElement:
@@ -62,10 +62,6 @@ func readReport(t *testing.T, html []byte) (tables map[string][]sheetRow, sums m
 				cell = nil
 			case "b", "span":
 				skip--
-			case "p":
-				if sum != nil {
-					sums[section], sum = sum.String(), nil
-				}
 			}
 		case xml.CharData:
 			if cell != nil && skip == 0 {
@@ -73,6 +69,8 @@ func readReport(t *testing.T, html []byte) (tables map[string][]sheetRow, sums m
 			}
 			if sum != nil {
 				sum.Write(e)
+				sums[section] = strings.TrimSpace(sum.String())
+				sum = nil
 			}
 		}
 	}

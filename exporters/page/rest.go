@@ -28,7 +28,6 @@ type head struct{ Letter, Name string }
 type faulted struct {
 	Fault string
 	Cells []cell
-	class []string
 }
 
 // faults is what drill tells of the date.
