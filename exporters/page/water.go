@@ -48,7 +48,7 @@ func (m *maker) tank() (Section, error) {
 		}
 	}
 	if unknown != nil {
-		notes = append(notes, "Of "+diag.Words(unknown)+" the plan has no lamps: between the places that were read their light is interpolated.")
+		notes = append(notes, "No lamps are described for "+diag.Words(unknown)+": between the places that were read, their light is interpolated.")
 	}
 	if len(m.on.Field.Asides) > 0 {
 		notes = append(notes, "A rack hangs aside for a part of this day: the contours are of its usual place, the figures of the corals count both.")
