@@ -118,6 +118,9 @@ func (s *lesson) model(rows []plan.Reading) error {
 				}
 			}
 		}
+		if at == nil { // all of it is known
+			continue
+		}
 		values, err := Predict(s.p, ch, spectrum.PAR, at)
 		if err != nil {
 			return fmt.Errorf("channel %s: %w", c.Name, err)
