@@ -39,7 +39,8 @@ func (m *maker) days() (Section, error) {
 		out.Parts = append(out.Parts, Notes{fmt.Sprintf("%d more zones are not drawn.", len(m.on.Plan.Zones)-MostShown)})
 	}
 	out.Sum = m.brightest()
-	notes := Notes{"A colour is that of the channel's own light at that place, at full brightness; height alone tells how strong it is. Light more saturated than a screen can show has white added."}
+	out.Parts = append(out.Parts, newTable("What each channel does on this day", m.dli.ChannelTable(), nil))
+	notes := Notes{"Across: hours from midnight. Up: PPFD, µmol/m²/s, channel upon channel.", "A colour is that of the channel's own light at that place, at full brightness; height alone tells how strong it is. Light more saturated than a screen can show has white added."}
 	for _, c := range m.on.Plan.Channels {
 		if !c.HasSpectrum {
 			notes = append(notes, c.Name+" has no spectrum in the plan: its colour here is that of equal photons at all of 400-700 nm.")

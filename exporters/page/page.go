@@ -75,15 +75,15 @@ func New(ctx context.Context, j *job.Job, q Question) (Page, error) {
 // maker is what the sections of one report share.
 type maker struct {
 	Question
-	ctx             context.Context
-	job             *job.Job
-	on              job.Dated
-	dli             report.DLI
-	full            table.Table       // of dli
-	built           *compile.Result   // of the date; nil: there are no ports
-	seen            map[int]mix.Place // the colours of the places that are shown, numbered as in dli: corals, then areas
-	shown           []int             // of the corals, those that are shown in full, in the plan's order
-	notes, unproven []string
+	ctx      context.Context
+	job      *job.Job
+	on       job.Dated
+	dli      report.DLI
+	full     table.Table       // of dli
+	built    *compile.Result   // of the date; nil: there are no ports
+	seen     map[int]mix.Place // the colours of the places that are shown, numbered as in dli: corals, then areas
+	shown    []int             // of the corals, those that are shown in full, in the plan's order
+	unproven []string
 }
 
 //go:embed page.html

@@ -10,6 +10,7 @@ import (
 	"dayloom/exporters/report"
 	"dayloom/exporters/sheet"
 	"dayloom/photon/colour"
+	"dayloom/schedule/day/load"
 	"dayloom/schedule/text/diag"
 )
 
@@ -107,7 +108,13 @@ func (g Grid) Write(w io.Writer) error { return pages.ExecuteTemplate(w, "faults
 // circuits is the electrical side.
 func (m *maker) circuits() (Section, error) {
 	lines := m.dli.Load.Lines()
-	return Section{ID: "power", Head: "Power and circuits", Sum: sentenceOf(lines[0]), Parts: []Part{Notes(lines[1:])}}, nil
+	out := Section{ID: "power", Head: "Power and circuits", Sum: sentenceOf(lines[0]), Parts: []Part{Notes(lines[1:])}}
+	if m.job.Plan.Tariff.PerKWh > 0 {
+		months := load.Months(m.job.Plan, m.Date, m.Date.AddDays(yearDays), m.job.Day)
+		t := report.EnergyTable(report.NewEnergy(m.job.Plan, months))
+		out.Parts = append(out.Parts, newTable("Energy and cost by month, over the dates of the year", t, nil))
+	}
+	return out, nil
 }
 
 // sentenceOf gives a line of another report a capital and a full stop.

@@ -152,17 +152,22 @@ func line(times []moment, values []float64, top float64) [][2]float64 {
 	return straight(out)
 }
 
-// straight leaves out points that lie within a fifth of a unit of the line through their neighbours.
+// slack is how far a point that is left out may lie from the line that is drawn instead, of a box.
+const slack = 0.3
+
+// straight leaves out points that lie on the line through those about them.
 func straight(points [][2]float64) [][2]float64 {
 	if len(points) < 3 {
 		return points
 	}
-	out := points[:1:1]
+	out, from := points[:1:1], 0
 	for i := 1; i < len(points)-1; i++ {
-		a, p, b := out[len(out)-1], points[i], points[i+1]
+		a, b := points[from], points[i+1]
 		dx, dy := b[0]-a[0], b[1]-a[1]
-		if off := math.Abs(dx*(p[1]-a[1]) - dy*(p[0]-a[0])); off > 0.2*math.Hypot(dx, dy) {
-			out = append(out, p)
+		if slices.ContainsFunc(points[from+1:i+1], func(p [2]float64) bool {
+			return math.Abs(dx*(p[1]-a[1])-dy*(p[0]-a[0])) > slack*math.Hypot(dx, dy) || (p[0]-a[0])*dx+(p[1]-a[1])*dy < 0
+		}) {
+			out, from = append(out, points[i]), i
 		}
 	}
 	return append(out, points[len(points)-1])

@@ -48,7 +48,11 @@ func newTable(caption string, t table.Table, only []int) Table {
 	for _, i := range only {
 		var r row
 		for n, k := range keep {
-			r.Cells = append(r.Cells, cell{Text: t.Rows[i][k], Words: t.Columns[k].Left, Head: n == 0, Long: len(t.Rows[i][k]) > 32})
+			text := t.Rows[i][k]
+			if text == "" {
+				text = "-" // as the commands print it
+			}
+			r.Cells = append(r.Cells, cell{Text: text, Words: t.Columns[k].Left, Head: n == 0, Long: len(text) > 32})
 		}
 		out.Rows = append(out.Rows, r)
 	}

@@ -78,13 +78,14 @@ func (m *maker) targets() (Section, error) {
 	}
 	t.Left = m.left()
 	out := Section{ID: "targets", Head: "Targets", Sum: m.dli.Summary() + ".", Parts: []Part{bars, t}}
-	for _, a := range m.dli.Areas {
-		m.notes = append(m.notes, fmt.Sprintf("%s: 80 %% of it lies between %.2f and %.2f mol/m²/d.", a.Name, *a.P10, *a.P90))
+	if worth := m.dli.WorthTable(); worth.Rows != nil {
+		out.Parts = append(out.Parts, newTable(sentenceOf(worth.Head), worth.Table, nil))
 	}
+	notes := Notes(m.dli.Spreads())
 	if m.job.OffColour() {
-		m.notes = append(m.notes, "What was found for the auto levels breaks a wish of spectrum or colour; dayloom balance says which.")
+		notes = append(notes, "What was found for the auto levels breaks a wish of spectrum or colour; dayloom balance says which.")
 	}
-	out.Parts = append(out.Parts, Notes(slices.Concat(m.notes, m.dli.Notes)))
+	out.Parts = append(out.Parts, append(notes, m.dli.Notes...))
 	return out, nil
 }
 

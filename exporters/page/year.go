@@ -47,7 +47,7 @@ func (m *maker) year() (Section, error) {
 		}
 		out.Parts = append(out.Parts, y)
 	}
-	out.Parts = append(out.Parts, Notes{"Each line is a coral's DLI, a thick one that of a new coral. Dotted upright: a step; dashed: lamps or a chore; full: the clock changes."})
+	out.Parts = append(out.Parts, Notes{"Up: DLI, mol/m²/d. Each line is a coral's, a thick one that of a new coral. Dotted upright: a step; dashed: lamps or a chore; full: the clock changes."})
 	t := table.Table{Columns: []table.Column{{Head: "date", Left: true}, {Head: "what", Left: true}, {Head: "in full", Left: true}}}
 	for _, d := range dates {
 		t.Add(d.Date.String(), d.Title, d.Detail)

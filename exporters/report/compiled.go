@@ -146,7 +146,7 @@ func (r Compiled) Text(w io.Writer) error {
 	}
 	if r.Energy != nil {
 		fmt.Fprintln(w)
-		if err := energyTable(r.Energy).Text(w); err != nil {
+		if err := EnergyTable(r.Energy).Text(w); err != nil {
 			return err
 		}
 	}

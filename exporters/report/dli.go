@@ -197,25 +197,38 @@ func (r DLI) Summary() string {
 	return l.String()
 }
 
+// Spreads say how the light of each area is spread.
+func (r DLI) Spreads() (out []string) {
+	for _, a := range r.Areas {
+		out = append(out, fmt.Sprintf("%s: 80 %% of it lies between %.2f and %.2f mol/m²/d.", a.Name, *a.P10, *a.P90))
+	}
+	return out
+}
+
+// ChannelTable has one row a channel.
+func (r DLI) ChannelTable() table.Table {
+	t := table.Table{Columns: []table.Column{
+		{Head: "channel", Left: true}, {Head: "highest level", Unit: "% of full output"}, {Head: "light", Unit: "full-output h"}, {Head: "output", Unit: "% of new"}}}
+	for _, c := range r.Channels {
+		t.Add(c.Name, fmt.Sprintf("%.1f", 100*c.Peak), fmt.Sprintf("%.2f", c.Peak*c.DoseS/3600), fmt.Sprintf("%.1f", 100*c.Age))
+	}
+	return t
+}
+
 // Text is the sum of it, the table, the channels and what to know about them.
 func (r DLI) Text(w io.Writer) error {
 	fmt.Fprintf(w, "%s, %s\n%s\n\n", r.Plan, r.Date, r.Summary())
 	if err := r.Table().Text(w); err != nil {
 		return err
 	}
-	for _, a := range r.Areas {
-		fmt.Fprintf(w, "\n%s: 80 %% of it lies between %.2f and %.2f mol/m²/d.\n", a.Name, *a.P10, *a.P90)
+	for _, s := range r.Spreads() {
+		fmt.Fprintf(w, "\n%s\n", s)
 	}
 	if err := r.worthText(w); err != nil {
 		return err
 	}
-	t := table.Table{Columns: []table.Column{
-		{Head: "channel", Left: true}, {Head: "highest level", Unit: "% of full output"}, {Head: "light", Unit: "full-output h"}, {Head: "output", Unit: "% of new"}}}
-	for _, c := range r.Channels {
-		t.Add(c.Name, fmt.Sprintf("%.1f", 100*c.Peak), fmt.Sprintf("%.2f", c.Peak*c.DoseS/3600), fmt.Sprintf("%.1f", 100*c.Age))
-	}
 	fmt.Fprintln(w)
-	err := t.Text(w)
+	err := r.ChannelTable().Text(w)
 	r.Load.text(w)
 	if len(r.Notes) > 0 {
 		fmt.Fprintf(w, "\n%s\n", strings.Join(r.Notes, "\n"))

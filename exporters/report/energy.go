@@ -25,8 +25,8 @@ func NewEnergy(p *plan.Plan, months []load.Month) (out []EnergyMonth) {
 	return out
 }
 
-// energyTable has one row a month, then all of them.
-func energyTable(months []EnergyMonth) table.Table {
+// EnergyTable has one row a month, then all of them.
+func EnergyTable(months []EnergyMonth) table.Table {
 	t := table.Table{Columns: []table.Column{{Head: "month", Left: true}, {Head: "days"}, {Head: "energy", Unit: "kWh"}, {Head: "cost", Unit: months[0].Currency}}}
 	all := EnergyMonth{Month: "all"}
 	row := func(m EnergyMonth) { t.Add(m.Month, m.Days, fmt.Sprintf("%.1f", m.KWh), fmt.Sprintf("%.2f", m.Cost)) }

@@ -68,23 +68,28 @@ func (v *Worth) cells() []any {
 
 // worthText tells what the light is worth, where it can be told.
 func (r DLI) worthText(w io.Writer) error {
-	list := r.worths()
-	if list == nil {
+	t := r.WorthTable()
+	if t.Rows == nil {
 		return nil
 	}
+	fmt.Fprintf(w, "\n%s\n\n", t.Head)
+	return t.Text(w)
+}
+
+// WorthTable is what the light is worth where an Ek is stated; it has no rows where none is.
+func (r DLI) WorthTable() Headed {
 	t := table.Table{Columns: []table.Column{{Head: "coral", Left: true}, {Head: "Ek", Unit: "µmol/m²/s"},
 		{Head: "time above", Unit: "h"}, {Head: "light above", Unit: "of the DLI"}, {Head: "production", Unit: "h at the ceiling"}}}
 	for _, s := range dose.LongerS {
 		t.Columns = append(t.Columns, table.Column{Head: fmt.Sprintf("%g h longer", s/3600), Unit: "same DLI"})
 	}
-	for _, c := range list {
+	for _, c := range r.worths() {
 		row := []any{c.Name, trim(c.Worth.Ek), fmt.Sprintf("%.1f", c.Worth.AboveS/3600), percent(c.Worth.AboveShare), fmt.Sprintf("%.2f", c.Worth.ProductionS/3600)}
 		for _, s := range c.Worth.SameDLI {
 			row = append(row, fmt.Sprintf("%.2f", s.ProductionS/3600))
 		}
 		t.Add(row...)
 	}
-	fmt.Fprintf(w, "\n%s\n\n", "what the light is worth by its Ek: production is the day's sum of tanh(PPFD/Ek) (Jassby and Platt 1976), "+
-		"also for the same DLI in a longer and dimmer day. An indication and no promise: Ek follows the light within weeks.")
-	return t.Text(w)
+	return Headed{"what the light is worth by its Ek: production is the day's sum of tanh(PPFD/Ek) (Jassby and Platt 1976), " +
+		"also for the same DLI in a longer and dimmer day. An indication and no promise: Ek follows the light within weeks.", t}
 }
