@@ -144,14 +144,17 @@ func TestHostileNamesAreText(t *testing.T) {
 		}
 		return out
 	}
-	want := shape(made(t, "readings", renamed("benign name")))
+	harmless := map[int][]string{} // by length: long names may fold
 	names := hostile
 	if testing.Short() {
 		names = names[:3]
 	}
 	for _, name := range names {
 		html := made(t, "readings", renamed(name))
-		assert.Equal(t, want, shape(html), name)
+		if harmless[len(name)] == nil {
+			harmless[len(name)] = shape(made(t, "readings", renamed(strings.Repeat("n", len(name)))))
+		}
+		assert.Equal(t, harmless[len(name)], shape(html), name)
 		seen := 0
 		for _, e := range elements(t, html) {
 			seen += strings.Count(e.text, name)
