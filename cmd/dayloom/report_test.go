@@ -10,6 +10,7 @@ import (
 	"maps"
 	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -119,6 +120,8 @@ func TestReportSaysWhatTheCommandsSay(t *testing.T) {
 			r.asCompile(filepath.Join(dir, "out"))
 			assert.Greater(t, r.compared, 20)
 			r.golden(like)
+			text := regexp.MustCompile(`(?s)<style>.*</style>|<[^>]*>`).ReplaceAllString(string(html), " ")
+			assert.Empty(t, retired.FindAllString(text, -1), "retired words")
 		})
 	}
 }

@@ -1,13 +1,20 @@
 package page
 
 import (
+	"context"
 	"math"
+	"os"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"dayloom/exporters/job"
 	"dayloom/photon/colour"
+	"dayloom/schedule/light"
+	"dayloom/schedule/plan"
 	"dayloom/schedule/shape/curve"
 )
 
@@ -90,4 +97,43 @@ func TestRuler(t *testing.T) {
 		assert.LessOrEqual(t, roof(length), 1.7*length)
 	})
 	assert.Equal(t, 1.0, roof(0))
+}
+
+// What the channels of a stack give adds up to the DLI and the peak PPFD that dli tells of the place, also
+// while racks are parked aside, on a date of 23 hours, and over an area.
+func TestStackAddsUpToTheDLI(t *testing.T) {
+	for _, c := range []struct {
+		plan   string
+		on     plan.Date
+		parked bool
+	}{
+		{"../../testdata/plans/keys/plan.yaml", plan.Date{Year: 2027, Month: 5, Day: 4}, true},
+		{"../../testdata/plans/reef/plan.yaml", plan.Date{Year: 2027, Month: 3, Day: 28}, false},
+		{"../../cmd/dayloom/starters/nursery/plan.yaml", plan.Date{Year: 2027, Month: 3, Day: 28}, false},
+	} {
+		j, err := job.Open(context.Background(), job.Question{File: c.plan, Read: os.ReadFile})
+		require.NoError(t, err)
+		m, err := newMaker(context.Background(), j, Question{Date: c.on})
+		require.NoError(t, err)
+		assert.Equal(t, c.parked, len(m.on.Field.Asides) > 0)
+		field, age := m.on.Field.Spread(m.on.Age)
+		for i, place := range slices.Concat(m.dli.Corals, m.dli.Areas) {
+			full := light.Full(append(slices.Clone(field.Corals), means(field.Areas)...)[i], age)
+			dli, weights, curves := 0.0, []float64(nil), []curve.Curve(nil)
+			for _, ch := range m.channels(full, m.seen[i]) {
+				dli += light.DLI(ch.Full, ch.DoseS)
+				weights, curves = append(weights, ch.Full...), append(curves, ch.Curves...)
+			}
+			assert.InEpsilon(t, place.DLI, dli, 1e-9, "%s: %s", c.plan, place.Name)
+			peak, _ := curve.Peak(curves, weights)
+			assert.InEpsilon(t, place.Peak, peak, 1e-6, "%s: %s", c.plan, place.Name)
+		}
+	}
+}
+
+func means(areas []light.Area) (out [][]light.Cell) {
+	for _, a := range areas {
+		out = append(out, a.Mean)
+	}
+	return out
 }

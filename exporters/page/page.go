@@ -48,15 +48,8 @@ type Part interface{ Write(w io.Writer) error }
 
 // New works a report out. The error is of a plan of which some figure cannot be had.
 func New(ctx context.Context, j *job.Job, q Question) (Page, error) {
-	m := maker{ctx: ctx, job: j, Question: q, on: j.On(q.Date)}
-	m.dli = m.on.DLI()
-	m.full = m.dli.Table()
-	m.choose()
-	if len(j.Plan.Ports()) > 0 {
-		built := j.Compiled(q.Date)
-		m.built = &built
-	}
-	if err := m.look(); err != nil {
+	m, err := newMaker(ctx, j, q)
+	if err != nil {
 		return Page{}, err
 	}
 	out := Page{Plan: j.Plan.Name, Date: q.Date.String(), Version: q.Version, Hash: j.Plan.Hash, Met: m.dli.AllMet && !j.OffColour()}
@@ -84,6 +77,18 @@ type maker struct {
 	seen     map[int]mix.Place // the colours of the places that are shown, numbered as in dli: corals, then areas
 	shown    []int             // of the corals, those that are shown in full, in the plan's order
 	unproven []string
+}
+
+func newMaker(ctx context.Context, j *job.Job, q Question) (*maker, error) {
+	m := &maker{ctx: ctx, job: j, Question: q, on: j.On(q.Date)}
+	m.dli = m.on.DLI()
+	m.full = m.dli.Table()
+	m.choose()
+	if len(j.Plan.Ports()) > 0 {
+		built := j.Compiled(q.Date)
+		m.built = &built
+	}
+	return m, m.look()
 }
 
 //go:embed page.html

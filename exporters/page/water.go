@@ -40,7 +40,7 @@ func (m *maker) tank() (Section, error) {
 		drawings = append(drawings, t)
 	}
 	out.Parts = append(out.Parts, drawings, m.places())
-	notes := Notes{"Contours are the model's, as the readings teach it; what stands in the tank shades nothing in it. Dashed: lamps. Dark marks stand within 1 cm of what is drawn, white ones elsewhere."}
+	notes := Notes{"Contours are the model's, as the readings teach it; rock and corals cast no shadow in it. Dashed: lamps. Dark marks are within 1 cm of what is drawn, white ones elsewhere."}
 	var unknown []string
 	for _, c := range m.on.Plan.Channels {
 		if !light.Modelled(c) {
@@ -113,13 +113,13 @@ func (m *maker) furthest(of func(zone int) bool) int {
 	return best
 }
 
-// places tells where the corals stand.
+// places tells where the corals are.
 func (m *maker) places() Table {
 	t := table.Table{Columns: []table.Column{{Head: "coral", Left: true}, {Head: "x"}, {Head: "y"}, {Head: "depth"}, {Head: "DLI", Unit: "mol/m²/d"}, {Head: "target", Unit: "mol/m²/d"}}}
 	for i, c := range m.on.Plan.Corals {
 		t.Add(c.Name, maps.Cm(c.X), maps.Cm(c.Y), maps.Cm(c.Depth), cellOf(m.full, i, "dli_mol_m2_d"), cellOf(m.full, i, "target_dli_mol_m2_d"))
 	}
-	out := newTable("Where the corals stand", t, m.shown)
+	out := newTable("Places of the corals", t, m.shown)
 	for k, i := range m.shown {
 		s := m.sign(i)
 		out.Rows[k].Class, out.Rows[k].Cells[0].Letter = s.Class, s.Letter
