@@ -17,7 +17,7 @@ func (m *maker) days() (Section, error) {
 	out := Section{ID: "day", Head: "The day"}
 	field, age := m.on.Field.Spread(m.on.Age)
 	for zi, z := range m.on.Plan.Zones[:min(len(m.on.Plan.Zones), MostShown)] {
-		at, cells := m.furthest(func(zone int) bool { return zone == zi }), []light.Cell(nil)
+		at, cells := m.furthest(func(i int) bool { return m.on.Plan.Corals[i].Zone == zi }), []light.Cell(nil)
 		switch area := slices.IndexFunc(field.Areas, func(a light.Area) bool { return a.Zone == zi }); {
 		case at >= 0:
 			cells = field.Corals[at]

@@ -31,7 +31,7 @@ func (m *maker) look() error {
 	p.Corals, f.Corals = nil, nil
 	at := slices.Clone(m.shown)
 	for z := range m.on.Plan.Zones[:min(len(m.on.Plan.Zones), MostShown)] {
-		if i := m.furthest(func(zone int) bool { return zone == z }); i >= 0 && !slices.Contains(at, i) {
+		if i := m.furthest(func(i int) bool { return m.on.Plan.Corals[i].Zone == z }); i >= 0 && !slices.Contains(at, i) {
 			at = append(at, i)
 		}
 	}

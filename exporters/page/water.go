@@ -4,42 +4,63 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"dayloom/exporters/picture"
 	"dayloom/exporters/table"
 	"dayloom/photon/spectrum"
 	"dayloom/schedule/light"
 	"dayloom/schedule/maps"
+	"dayloom/schedule/plan"
 	"dayloom/schedule/text/diag"
 )
 
-// tank is the day's light from above and in a section. Both go through the place of the coral
-// that is furthest from its target, so that the light shown there is the light that is judged.
+// vessel is one body of water with what is in and over it.
+type vessel struct {
+	name, id         string // both empty where there is but one
+	plan             *plan.Plan
+	field            light.Field
+	corals, channels []int // as the whole plan counts them
+}
+
+// vessels are the tanks of the plan.
+func (m *maker) vessels() []vessel {
+	v := vessel{plan: m.on.Plan, field: m.on.Field}
+	for i := range m.on.Plan.Corals {
+		v.corals = append(v.corals, i)
+	}
+	for i := range m.on.Plan.Channels {
+		v.channels = append(v.channels, i)
+	}
+	return []vessel{v}
+}
+
+// tank is the day's light from above and in a section.
 func (m *maker) tank() (Section, error) {
 	out := Section{ID: "tank", Head: "The tank"}
-	ask := m.dose()
-	if len(m.on.Plan.Corals) == 0 || len(ask.Channels) == 0 {
-		out.Sum = "There is no drawing: the plan has no corals, or nothing is lit on this day."
-		return out, nil
-	}
-	r, _ := maps.Region{Box: m.on.Plan.Tank.Box}.OrPlane(m.on.Plan)
-	worst := m.on.Plan.Corals[m.furthest(func(int) bool { return true })]
-	section := maps.Region{Box: r.Box, Y: &worst.Y}
-	var drawings Row
-	for i, region := range []maps.Region{r, section} {
-		t, least, most, err := m.drawn([]string{"above", "section"}[i], region, ask)
+	var sums []string
+	for _, v := range m.vessels() {
+		ask := m.dose(v)
+		if len(v.corals) == 0 || len(ask.Channels) == 0 {
+			continue
+		}
+		drawings, sum, err := m.drawings(v, ask)
 		if err != nil {
 			return out, err
 		}
-		if i == 0 {
-			out.Sum = fmt.Sprintf("On the plane %s deep the day gives from %.2f to %.2f mol/m²/d.", maps.Cm(*r.Depth), least, most)
-			t.Caption = "From above, the front glass at the bottom; cm from the left end and from the front."
-		} else {
-			t.Caption = fmt.Sprintf("Section at y = %s, through %s, seen from the front; cm from the left end and below the water.", maps.Cm(worst.Y), worst.Name)
-		}
-		drawings = append(drawings, t)
+		out.Parts, sums = append(out.Parts, drawings), append(sums, sum)
 	}
-	out.Parts = append(out.Parts, drawings, m.places())
+	if sums == nil {
+		out.Sum = "There is no drawing: the plan has no corals, or nothing is lit on this day."
+		return out, nil
+	}
+	out.Sum = strings.Join(sums, " ")
+	out.Parts = append(out.Parts, m.places(), m.drawn())
+	return out, nil
+}
+
+// drawn says what the drawings show and what they leave out.
+func (m *maker) drawn() Notes {
 	notes := Notes{"Contours are the model's, as the readings teach it; rock and corals cast no shadow in it. Dashed: lamps. Dark marks are within 1 cm of what is drawn, white ones elsewhere."}
 	var unknown []string
 	for _, c := range m.on.Plan.Channels {
@@ -53,14 +74,33 @@ func (m *maker) tank() (Section, error) {
 	if len(m.on.Field.Asides) > 0 {
 		notes = append(notes, "A rack hangs aside for a part of this day: the contours are of its usual place, the figures of the corals count both.")
 	}
-	out.Parts = append(out.Parts, notes)
-	return out, nil
+	return notes
+}
+
+// drawings are a plane at the median depth of the corals, and a section through the one that is furthest
+// from its target.
+func (m *maker) drawings(v vessel, ask maps.Ask) (out Row, sum string, err error) {
+	plane, _ := maps.Region{Box: v.plan.Tank.Box}.OrPlane(v.plan)
+	worst := m.on.Plan.Corals[m.furthest(func(coral int) bool { return slices.Contains(v.corals, coral) })]
+	above, totals, err := m.region(v, "above"+v.id, plane, ask)
+	if err != nil {
+		return nil, "", err
+	}
+	section, _, err := m.region(v, "section"+v.id, maps.Region{Box: plane.Box, Y: &worst.Y}, ask)
+	above.Caption = "From above, the front glass at the bottom; cm from the left end and from the front."
+	section.Caption = fmt.Sprintf("Section at y = %s, through %s, seen from the front; cm from the left end and below the water.", maps.Cm(worst.Y), worst.Name)
+	sum = fmt.Sprintf("On the plane %s deep the day gives from %.2f to %.2f mol/m²/d.", maps.Cm(*plane.Depth), slices.Min(totals), slices.Max(totals))
+	if v.name != "" {
+		sum, above.Caption, section.Caption = v.name+": "+sum, v.name+". "+above.Caption, v.name+". "+section.Caption
+	}
+	return Row{above, section}, sum, err
 }
 
 // dose asks for the DLI: each channel as many mol as its day makes of 1 µmol m⁻² s⁻¹ at full output.
-func (m *maker) dose() maps.Ask {
+func (m *maker) dose(v vessel) maps.Ask {
 	a := maps.Ask{Band: spectrum.PAR}
-	for i, c := range m.on.Day.Channels {
+	for k, i := range v.channels {
+		c := m.on.Day.Channels[i]
 		if c.DoseS <= 0 {
 			continue
 		}
@@ -68,45 +108,46 @@ func (m *maker) dose() maps.Ask {
 		if m.on.Age != nil {
 			share *= m.on.Age[i]
 		}
-		a.Channels, a.Levels = append(a.Channels, i), append(a.Levels, share)
+		a.Channels, a.Levels = append(a.Channels, k), append(a.Levels, share)
 	}
 	return a
 }
 
-// drawn is the picture of a region with the corals' own light.
-func (m *maker) drawn(id string, r maps.Region, ask maps.Ask) (t Tank, least, most float64, err error) {
+// region is the picture of a plane or section with the corals' own light, and the light at its nodes.
+func (m *maker) region(v vessel, id string, r maps.Region, ask maps.Ask) (t Tank, totals []float64, err error) {
 	nodes, err := r.Nodes(r.Spacing())
 	if err != nil {
-		return t, 0, 0, err
+		return t, nil, err
 	}
-	grid, err := maps.OnGrid(m.ctx, m.on.Field, ask, nodes, nil)
+	grid, err := maps.OnGrid(m.ctx, v.field, ask, nodes, nil)
 	if err != nil {
-		return t, 0, 0, err
+		return t, nil, err
 	}
 	pic := picture.Picture{Subtitle: "DLI, " + r.Name(), Quantity: "DLI, mol/m²/d", Region: r, Map: grid}
 	for _, ch := range ask.Channels {
-		pic.Lamps = append(pic.Lamps, m.on.Plan.Channels[ch].Emitters...)
+		pic.Lamps = append(pic.Lamps, v.plan.Channels[ch].Emitters...)
 	}
 	var signs []Sign
-	for i, c := range m.on.Plan.Corals {
+	for k, c := range v.plan.Corals {
+		i := v.corals[k]
 		pic.Corals = append(pic.Corals, picture.Coral{Name: c.Name, X: c.X, Y: c.Y, Depth: c.Depth, Value: m.dli.Corals[i].DLI})
 		s := m.sign(i)
-		if k := slices.Index(m.shown, i); k >= widest && len(m.on.Plan.Corals) > MostShown {
+		if at := slices.Index(m.shown, i); at >= widest && len(m.dli.Corals) > MostShown {
 			s.Letter = "" // there are too many to be told apart
 		}
 		signs = append(signs, s)
 	}
 	t, err = NewTank(id, pic, signs)
-	totals := grid.Totals()
+	totals = grid.Totals()
 	t.Told = fmt.Sprintf("Contours of the daily light, %.2f to %.2f mol/m²/d, with %s and %s.", slices.Min(totals), slices.Max(totals), count(len(pic.Lamps), "lamp"), count(len(signs), "coral"))
-	return t, slices.Min(totals), slices.Max(totals), err
+	return t, totals, err
 }
 
 // furthest is the coral furthest from its target of some.
-func (m *maker) furthest(of func(zone int) bool) int {
+func (m *maker) furthest(of func(coral int) bool) int {
 	best, worst := -1, math.Inf(-1)
 	for i, c := range m.dli.Corals {
-		if of(m.on.Plan.Corals[i].Zone) && off(c) > worst {
+		if off(c) > worst && of(i) {
 			best, worst = i, off(c)
 		}
 	}
