@@ -110,9 +110,6 @@ func (w world) worth(p *plan.Plan, f light.Field) report.DLI {
 	return report.NewDLI(p, f, d, got, nil, load.Of(p, d)).With(dose.Worths(p, d, day.Change{}, got))
 }
 
-// solveTime is how long one balance may look for hours and for sets of lit channels.
-const solveTime = 10 * time.Second
-
 // cures looks for changes that meet the targets, and tells how that goes.
 func (w world) cures(p *plan.Plan, f light.Field, o balance.Options, a balance.Answer, limit time.Duration) []balance.Remedy {
 	ctx, cancel := context.WithTimeout(context.Background(), limit)
