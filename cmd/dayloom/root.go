@@ -82,7 +82,7 @@ Exit codes: 0 done, 1 the plan or a file is wrong, 2 the command line is wrong,
 
 // commands lists every command in the order of a job.
 var commands = []func(world) *cobra.Command{
-	newCommand, checkCommand, mapCommand, surveyCommand, fitCommand, dliCommand, colourCommand, balanceCommand, compileCommand, verifyCommand, nowCommand, followCommand, acclimateCommand, journalCommand, drillCommand, reportCommand, schemaCommand,
+	newCommand, checkCommand, mapCommand, surveyCommand, fitCommand, dliCommand, colourCommand, balanceCommand, openCommand, compileCommand, verifyCommand, nowCommand, followCommand, acclimateCommand, journalCommand, drillCommand, reportCommand, schemaCommand,
 }
 
 func unknownCommand(cmd *cobra.Command, word string) error {

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -18,11 +19,12 @@ type world struct {
 	stdin          io.Reader
 	stdout, stderr io.Writer
 	now            func() time.Time
-	racks          []string // where racks are moved to before anything is worked out: --rack
-	columns        int      // how wide text may be; 0 is 100
-	csv            *string  // --csv: comma | semicolon
-	wide           *bool    // --wide: all columns and lines, however wide
-	terminal       bool     // stdout is one, so a picture made of text is welcome; colour is never used
+	racks          []string        // where racks are moved to before anything is worked out: --rack
+	columns        int             // how wide text may be; 0 is 100
+	csv            *string         // --csv: comma | semicolon
+	wide           *bool           // --wide: all columns and lines, however wide
+	ending         context.Context // ends what goes on until a signal as one would; nil: only signals do
+	terminal       bool            // stdout is one, so a picture made of text is welcome; colour is never used
 }
 
 // House rules for talk: it goes to standard error; an error starts with "error:",

@@ -38,6 +38,8 @@ type Question struct {
 	// Until is the last date of which arrivals are known, for one who asks of that date
 	// alone; nil or a zero date: all.
 	Until func(*plan.Plan) (plan.Date, error)
+	// Light works out the light of the plan, for one who has it already; nil: Light.
+	Light func(*plan.Plan) (light.Field, diag.List, error)
 }
 
 // Problems are what the stages say of a plan, warnings too.
@@ -113,7 +115,11 @@ func Open(ctx context.Context, q Question) (*Job, error) {
 	if err != nil {
 		return j, err
 	}
-	if j.Field, j.Problems.Light, err = Light(j.Read); err != nil {
+	survey := q.Light
+	if survey == nil {
+		survey = Light
+	}
+	if j.Field, j.Problems.Light, err = survey(j.Read); err != nil {
 		return j, err
 	}
 	if j.Journal, j.Problems.Journal, err = ReadJournal(q.Read, q.File); err != nil {

@@ -131,3 +131,20 @@ func named(path string) string {
 	}
 	return path
 }
+
+// Get is the text of the scalar at a path that names one place.
+func Get(src []byte, path string) (string, error) {
+	root, err := parse(src)
+	if err != nil {
+		return "", err
+	}
+	v, err := at(root, path)
+	if err != nil {
+		return "", err
+	}
+	if !v.IsText() {
+		return "", fmt.Errorf("%s is not a single value; %s", path, next(v))
+	}
+	text, _ := v.Text("")
+	return text, nil
+}
