@@ -56,7 +56,6 @@ type bench struct {
 	doc     *live.Document
 	server  *httptest.Server
 	handler http.Handler
-	cookie  string
 }
 
 const (
