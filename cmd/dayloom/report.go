@@ -71,7 +71,7 @@ func (w world) page(file, out, date string) error {
 		return err
 	}
 	w.note("wrote %s: the light of %v", out, on)
-	if !p.Met {
+	if p.Unmet != "" {
 		return unmet()
 	}
 	return nil

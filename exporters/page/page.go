@@ -34,7 +34,7 @@ type Question struct {
 type Page struct {
 	Plan, Date, Version, Hash string
 	Sections                  []Section
-	Met                       bool // targets and limits of the date, of colour and of the circuits
+	Unmet                     string // what of targets, limits, circuits and colour is not met, in words; empty: nothing
 }
 
 // Section is one matter of a report: what it comes to in a sentence, then its drawings and tables.
@@ -52,7 +52,7 @@ func New(ctx context.Context, j *job.Job, q Question) (Page, error) {
 	if err != nil {
 		return Page{}, err
 	}
-	out := Page{Plan: j.Plan.Name, Date: q.Date.String(), Version: q.Version, Hash: j.Plan.Hash, Met: m.dli.AllMet && !j.OffColour()}
+	out := Page{Plan: j.Plan.Name, Date: q.Date.String(), Version: q.Version, Hash: j.Plan.Hash, Unmet: m.unmet()}
 	for _, section := range []func() (Section, error){m.targets, m.tank, m.days, m.ports, m.year, m.faults, m.colour, m.circuits, m.doubts, m.cautions, m.made} {
 		s, err := section()
 		if err != nil {
@@ -77,6 +77,19 @@ type maker struct {
 	seen     map[int]mix.Place // the colours of the places that are shown, numbered as in dli: corals, then areas
 	shown    []int             // of the corals, those that are shown in full, in the plan's order
 	unproven []string
+}
+
+// unmet is what dli ends with code 3 for.
+func (m *maker) unmet() string {
+	switch {
+	case m.dli.Load.Over:
+		return "a limit of power or of a circuit is broken"
+	case !m.dli.AllMet:
+		return "not all targets and limits are met"
+	case m.job.OffColour():
+		return "all targets are met, but a wish of spectrum or colour is not"
+	}
+	return ""
 }
 
 func newMaker(ctx context.Context, j *job.Job, q Question) (*maker, error) {

@@ -50,9 +50,15 @@ func (m *maker) faults() (Section, error) {
 func (m *maker) grid(r report.Drill) Grid {
 	g := Grid{Caption: "DLI of the 24 h from the fault on, % of a normal day: ! bleaching risk, > over a limit, < under one"}
 	faults := r.Ordered()
-	shown := m.shown[:min(len(m.shown), widest)]
+	shown := slices.Clone(m.shown[:min(len(m.shown), widest)])
 	for _, i := range shown {
 		g.Heads = append(g.Heads, head{m.sign(i).Letter, m.dli.Corals[i].Name})
+	}
+	for k, a := range m.dli.Areas {
+		if len(shown) < widest {
+			shown = append(shown, len(m.dli.Corals)+k)
+			g.Heads = append(g.Heads, head{fmt.Sprintf("a%d", k+1), a.Name + " (area)"})
+		}
 	}
 	quiet := 0
 	for _, f := range faults {
@@ -76,8 +82,8 @@ func (m *maker) grid(r report.Drill) Grid {
 	if quiet > 0 {
 		g.Left += fmt.Sprintf("%s as normal at every coral and left out. ", count(quiet, "more fault"))
 	}
-	if n := len(m.dli.Corals) - len(shown); n > 0 {
-		g.Left += fmt.Sprintf("%d more corals are not in the grid. ", n)
+	if n := len(m.dli.Corals) + len(m.dli.Areas) - len(shown); n > 0 {
+		g.Left += fmt.Sprintf("%d more places are not in the grid. ", n)
 	}
 	if g.Left != "" {
 		g.Left += "dayloom drill --wide shows all."

@@ -49,7 +49,7 @@ func newTable(caption string, t table.Table, only []int) Table {
 		var r row
 		for n, k := range keep {
 			text := t.Rows[i][k]
-			if text == "" {
+			if text == "" && !t.Columns[k].Left {
 				text = "-" // as the commands print it
 			}
 			r.Cells = append(r.Cells, cell{Text: text, Words: t.Columns[k].Left, Head: n == 0, Long: len(text) > 32})

@@ -133,7 +133,7 @@ func (m *maker) yearOf(id string, p picture.Panel, from, to plan.Date) Year {
 	}
 	y.Target, y.TargetHeight = percent(1-p.Target*(1+p.Within)/top), percent(2*p.Target*p.Within/top)
 	for d := from; !to.Before(d); d = d.AddDays(1) {
-		if d.Day == 1 {
+		if d.Day == 1 && from.DaysUntil(d) < days-14 { // the last has no room for its name
 			y.Months = append(y.Months, tick{percent(float64(from.DaysUntil(d)) / float64(days)), monthNames[d.Month-1]})
 		}
 	}
