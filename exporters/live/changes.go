@@ -115,7 +115,6 @@ func (d *Document) Balance(ctx context.Context) (View, error) {
 	if err := sheet.Close(); err != nil {
 		return View{}, err
 	}
-	w.proof = words.String()
-	d.push(text{is, "balance"}, false, w)
+	d.push(text{is, "balance", words.String()}, false, w)
 	return d.view(), nil
 }

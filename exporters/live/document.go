@@ -34,8 +34,9 @@ type Document struct {
 
 // text is one state of the plan.
 type text struct {
-	is   []byte
-	edit string // what led to it; edits of the same value follow each other as one
+	is    []byte
+	edit  string // what led to it; edits of the same value follow each other as one
+	proof string // what balance said of it, where that led to it
 }
 
 // worked is a text read and worked out.
@@ -46,7 +47,6 @@ type worked struct {
 	ages    [][]float64 // of the lamps at the readings
 	version []int       // by channel: rises when its light may have changed
 	colours []string    // by channel: that of its spectrum
-	proof   string      // what balance said when it made this text
 }
 
 // Open reads the plan.
@@ -96,7 +96,10 @@ func (d *Document) open(ctx context.Context, is []byte, date plan.Date) (*worked
 			return job.Light(p)
 		}})
 	if out.Job = j; err != nil {
-		return out, said(j, err)
+		if d.now != nil { // at first the caller tells of it
+			err = said(j, err)
+		}
+		return out, err
 	}
 	out.day = j.On(shown)
 	out.version, out.colours = d.versions(j)
@@ -198,7 +201,7 @@ func (d *Document) Apply(ctx context.Context, e Edit) (View, error) {
 	if err != nil {
 		return View{}, err
 	}
-	d.push(text{is, name}, e.More, w)
+	d.push(text{is: is, edit: name}, e.More, w)
 	return d.view(), nil
 }
 

@@ -12,6 +12,7 @@ import (
 	"dayloom/exporters/table"
 	"dayloom/schedule/plan"
 	"dayloom/schedule/shape/curve"
+	"dayloom/schedule/text/diag"
 	"dayloom/schedule/text/quantity"
 )
 
@@ -89,8 +90,9 @@ func (d *Document) view() View {
 	r := now.day.DLI()
 	v := View{Name: p.Name, File: filepath.Base(d.config.File), Date: r.Date, Summary: r.Summary(),
 		Length: p.Tank.Box.Length, Width: p.Tank.Box.Width, Depth: p.Tank.Box.Depth, Plane: planeDepth(p),
-		Notes: r.Notes, Cautions: sheet.Cautions(), Proof: now.proof, Electric: r.Load.Lines(),
+		Notes: r.Notes, Cautions: sheet.Cautions(), Proof: d.texts[d.at].proof, Electric: r.Load.Lines(),
 		Undo: d.at, Redo: len(d.texts) - 1 - d.at, Edited: string(d.base) != string(d.texts[d.at].is), Met: now.Met(now.day)}
+	v.Notes = append(slices.Clip(v.Notes), doubts(now)...)
 	for i := range 64 {
 		c := picture.Shade(float64(i) / 63)
 		v.Shades = append(v.Shades, fmt.Sprintf("#%02x%02x%02x", c.R, c.G, c.B))
@@ -109,6 +111,19 @@ func (d *Document) view() View {
 	v.Corals = corals(now, r)
 	v.Levels = levels(now, r)
 	return v
+}
+
+// doubts are what the stages warn of, and why the programme is refused.
+func doubts(now *worked) (out []string) {
+	for _, p := range slices.Concat(now.Problems.Plan, now.Problems.Light, now.Problems.Journal, now.Problems.Balance) {
+		out = append(out, p.Error())
+	}
+	for _, p := range now.Programme.Problems {
+		if p.Severity == diag.Error {
+			out = append(out, p.Error())
+		}
+	}
+	return out
 }
 
 // planeDepth is the median depth of the corals, or half the tank's.

@@ -35,6 +35,7 @@ export class Water {
       x0: clamp(Math.min(...xs), -v.Length / 2, 0) - edge, x1: clamp(Math.max(...xs), v.Length, 1.5 * v.Length) + edge,
       y0: clamp(Math.min(...ys), -v.Width, 0) - edge, y1: clamp(Math.max(...ys), v.Width, 2 * v.Width) + edge,
     };
+    this.room.classList.toggle("long", v.Length > 2 * v.Width);
     this.lay();
   }
 
@@ -48,7 +49,7 @@ export class Water {
     c.style.top = `${(y1 - this.tank.Width) * this.size}px`;
     c.style.width = `${w}px`;
     c.style.height = `${h}px`;
-    this.paper.width = Math.max(1, Math.min(w, 1200));
+    this.paper.width = Math.max(1, Math.min(w, 900));
     this.paper.height = Math.max(1, Math.round(this.paper.width * this.tank.Width / this.tank.Length));
     c.width = this.paper.width; c.height = this.paper.height;
     this.laid?.();
