@@ -12,6 +12,7 @@ import (
 
 	"dayloom/exporters/picture"
 	"dayloom/exporters/report"
+	"dayloom/schedule/light"
 	"dayloom/schedule/light/readings"
 	"dayloom/schedule/plan"
 	"dayloom/schedule/plan/planfile"
@@ -20,7 +21,7 @@ import (
 )
 
 func fitCommand(w world) *cobra.Command {
-	var file, port string
+	var file, port, tank string
 	var inPlace bool
 	cmd := &cobra.Command{
 		Use:   "fit PLAN",
@@ -42,6 +43,7 @@ so in the plan; with --in-place into the plan itself, in place of the port's res
 	format := formatFlag(cmd)
 	cmd.Flags().StringVar(&file, "picture", "", "draw predicted against measured to this file, .png or .svg")
 	cmd.Flags().StringVar(&port, "response", "", "write the response of this port, as controller/port, from its readings at several commands")
+	tankFlag(cmd, &tank)
 	cmd.Flags().BoolVar(&inPlace, "in-place", false, "with --response: write it into the plan itself, keeping the old one beside it as .bak")
 	cmd.RunE = func(_ *cobra.Command, args []string) error {
 		ending := strings.ToLower(strings.TrimPrefix(filepath.Ext(file), "."))
@@ -65,8 +67,13 @@ so in the plan; with --in-place into the plan itself, in place of the port's res
 		if err != nil {
 			return err
 		}
+		if tank != "" || file != "" && p.Several() {
+			if p, field, _, err = tanked(p, field, tank); err != nil {
+				return err
+			}
+		}
 		judged := readings.Judge(p, field)
-		if err := w.report(*format, report.NewFit(p, field, judged)); err != nil || file == "" {
+		if err := w.report(*format, fitted(p, field, judged, tank)); err != nil || file == "" {
 			return err
 		}
 		err = w.writeOne(file, 0, func(out io.Writer) error { return picture.WriteAgreement(out, ending, agreement(p, judged)) }, "choose a place that you may write to")
@@ -76,6 +83,25 @@ so in the plan; with --in-place into the plan itself, in place of the port's res
 		return err
 	}
 	return cmd
+}
+
+// fitted is the report of a tank's fit, or of those of all that were measured.
+func fitted(p *plan.Plan, f light.Field, judged []readings.Judged, tank string) report.Report {
+	if !p.Several() {
+		r := report.NewFit(p, f, judged)
+		r.Tank = tank
+		return r
+	}
+	all := report.FitTanks{Plan: p.Name, Tanks: []report.Fit{}}
+	for i, t := range p.Tanks {
+		q := p.Part(i)
+		if own := f.Of(q); q.Readings != nil {
+			r := report.NewFit(q.Plan, own, readings.Judge(q.Plan, own))
+			r.Tank = t.Name
+			all.Tanks = append(all.Tanks, r)
+		}
+	}
+	return all
 }
 
 // agreement sorts the readings by channel; those with several lit are one more.

@@ -142,6 +142,11 @@ func (w world) entry(p *plan.Plan, f entryFlags) (journal.Entry, error) {
 		return e, &failure{code: exitUsage, message: "the plan has no coral " + f.coral,
 			hint: strings.TrimSpace(diag.DidYouMean(f.coral, names) + " corals of the plan: " + diag.Words(names))}
 	}
+	zone := slices.IndexFunc(p.Zones, func(z plan.Zone) bool { return z.Name == f.zone })
+	if i := slices.Index(names, f.coral); zone < 0 && i >= 0 {
+		zone = p.Corals[i].Zone
+	}
+	zone = max(zone, 0)
 	for i, side := range []struct{ name, text string }{{"x", f.x}, {"y", f.y}, {"depth", f.depth}} {
 		switch {
 		case e.Do != journal.Moved && side.text != "":
@@ -150,7 +155,8 @@ func (w world) entry(p *plan.Plan, f entryFlags) (journal.Entry, error) {
 		case side.text == "":
 			return e, usageError("--do moved needs --x, --y and --depth; --%s is missing", side.name)
 		default:
-			most := []float64{p.Tank.Box.Length, p.Tank.Box.Width, p.Tank.Box.Depth}[i]
+			box := p.TankAt(p.Zones[zone].Tank).Box
+			most := []float64{box.Length, box.Width, box.Depth}[i]
 			if e.To[i], err = quantity.Length.Parse(side.text); err != nil {
 				return e, usageError("--%s: %s", side.name, err)
 			}

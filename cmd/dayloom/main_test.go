@@ -56,7 +56,9 @@ func TestScripts(t *testing.T) {
 		Setup: func(e *testscript.Env) error {
 			e.Setenv("DAYLOOM_TEST_NOW", "2026-12-02T12:00:00Z")
 			e.Setenv("COLUMNS", "1000") // what is said, not where its lines end; TestWidths sees to that
-			return nil
+			plans, err := filepath.Abs("../../testdata/plans")
+			e.Setenv("PLANS", plans)
+			return err
 		},
 		Cmds: map[string]func(ts *testscript.TestScript, neg bool, args []string){"exits": exits, "edit": edit, "starter": starter},
 	})

@@ -59,6 +59,7 @@ and meter goes on to hold.`,
 	cmd.Flags().StringVar(&f.show, "show", "light", "what to draw: light|uncertainty")
 	cmd.Flags().StringVar(&f.picture, "picture", "", "draw a plane or section to this file, .png or .svg")
 	cmd.Flags().StringVar(&f.sweep, "sweep", "", "tabulate the zones against a value: path=start..end:step, or path=a,b,c")
+	tankFlag(cmd, &f.tank)
 	racks := rackFlag(cmd)
 	cmd.RunE = func(_ *cobra.Command, args []string) error {
 		w := w
@@ -96,6 +97,14 @@ func (w world) mapLight(file string, f mapFlags, format string) error {
 	if err != nil {
 		return err
 	}
+	gridded := f.depth != "" || f.section != "" || f.grid != ""
+	if f.tank != "" || gridded || f.picture != "" {
+		var kept []int
+		if p, field, kept, err = tanked(p, field, f.tank); err != nil {
+			return err
+		}
+		usual = usual.Of(kept)
+	}
 	wanted := func(p *plan.Plan) (maps.Ask, error) {
 		a, err := maps.Full(p, f.channels, band)
 		if err == nil && f.at == "peaks" {
@@ -114,7 +123,6 @@ func (w world) mapLight(file string, f mapFlags, format string) error {
 	ctx, stop := untilSignal()
 	defer stop()
 	j := mapJob{world: w, Plan: p, ctx: ctx, flags: f, format: format, region: region, field: field}
-	gridded := f.depth != "" || f.section != "" || f.grid != ""
 	switch {
 	case f.sweep != "":
 		return j.sweep(ask, sweep, wanted)
@@ -149,7 +157,7 @@ func (j mapJob) withCorals(ask maps.Ask, gridded bool) error {
 // sketch adds to the table of the corals, at a terminal, a plane drawn in characters.
 func (j mapJob) sketch(ask maps.Ask) error {
 	r, ok := j.region.OrPlane(j.Plan)
-	if !ok || !j.terminal || j.format != "text" || len(ask.Channels) == 0 {
+	if !ok || j.Several() || !j.terminal || j.format != "text" || len(ask.Channels) == 0 {
 		return nil
 	}
 	j.region = r
@@ -224,7 +232,13 @@ func (j mapJob) editedAndMoved(s maps.Sweep) func(string) (*plan.Plan, error) {
 		if err != nil {
 			return nil, err
 		}
-		return j.moved(p)
+		if p, err = j.moved(p); err != nil || j.flags.tank == "" {
+			return p, err
+		}
+		if i, what := p.TankNamed(j.flags.tank); what == "" && p.Several() {
+			p = p.Part(i).Plan
+		}
+		return p, nil
 	}
 }
 

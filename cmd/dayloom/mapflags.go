@@ -20,6 +20,7 @@ import (
 type mapFlags struct {
 	depth, section, grid, at, band, show, picture, sweep string
 	channels                                             []string
+	tank                                                 string
 }
 
 // check reads the flags that need no plan.

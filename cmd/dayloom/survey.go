@@ -26,6 +26,7 @@ const mostReadings = 400
 type surveyFlags struct {
 	readings    int
 	sheet, date string
+	tank        string
 	reachable   []string
 }
 
@@ -49,6 +50,7 @@ or names of corals, with which only those are used.`,
 	cmd.Flags().IntVar(&f.readings, "readings", 0, "how many readings to plan")
 	cmd.Flags().StringVar(&f.sheet, "sheet", "", "write the table to fill in to this .csv file, and a page to print beside it")
 	cmd.Flags().StringSliceVar(&f.reachable, "reachable", nil, "limit the spots: depth=..40cm, x=20cm..200cm, y=..30cm, or coral names")
+	tankFlag(cmd, &f.tank)
 	cmd.Flags().StringVar(&f.date, "date", "", "when it will be measured, such as 2027-02-03 (default: today in the plan's time zone)")
 	cmd.RunE = func(_ *cobra.Command, args []string) error { return w.plannedSurvey(args[0], f, *format) }
 	return cmd
@@ -70,18 +72,26 @@ func (w world) plannedSurvey(file string, f surveyFlags, format string) error {
 		return err
 	}
 	on := j.Book.On(date)
-	o := survey.Options{Readings: f.readings, Dose: day.Build(j.Plan, date, on.Day).Doses(), Age: on.Age, Date: date}
-	if err := reachable(j.Plan, f.reachable, &o); err != nil {
+	p, field, kept, err := tanked(j.Plan, j.Field, f.tank)
+	if err != nil {
 		return err
 	}
-	s, err := survey.Plan(j.Plan, j.Field, o)
+	doses := day.Build(j.Plan, date, on.Day).Doses()
+	o := survey.Options{Readings: f.readings, Dose: own(doses, kept), Age: own(on.Age, kept), Date: date}
+	if err := reachable(p, f.reachable, &o); err != nil {
+		return err
+	}
+	s, err := survey.Plan(p, field, o)
+	if j.Plan.Several() {
+		s.Tank = f.tank
+	}
 	if err != nil {
 		return &failure{code: exitFile, message: file + ": " + err.Error()}
 	}
-	if err := w.report(format, report.NewSurvey(j.Plan, s, date)); err != nil || f.sheet == "" {
+	if err := w.report(format, report.NewSurvey(p, s, date)); err != nil || f.sheet == "" {
 		return err
 	}
-	return w.surveySheet(f.sheet, j.Plan, s, date)
+	return w.surveySheet(f.sheet, p, s, date)
 }
 
 func (w world) surveySheet(path string, p *plan.Plan, s survey.Survey, date plan.Date) error {

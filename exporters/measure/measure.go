@@ -24,6 +24,7 @@ var pageTemplate = template.Must(template.New("page").Parse(page))
 type Row struct {
 	No                      int
 	Coral, X, Y, Depth, Lit string // X, Y, Depth in cm
+	Tank                    string // where the plan has several
 	Expected, Low, High     float64
 	First                   bool // of its spot
 }
@@ -31,7 +32,7 @@ type Row struct {
 // Rows puts a survey in words, in its order.
 func Rows(p *plan.Plan, s survey.Survey) (out []Row) {
 	for i, l := range s.Lines {
-		r := Row{No: i + 1, X: cm(l.X), Y: cm(l.Y), Depth: cm(l.Depth), Lit: lit(p, l.Lit), Expected: l.Expected.Value}
+		r := Row{No: i + 1, Tank: s.Tank, X: cm(l.X), Y: cm(l.Y), Depth: cm(l.Depth), Lit: lit(p, l.Lit), Expected: l.Expected.Value}
 		if l.Coral >= 0 {
 			r.Coral = p.Corals[l.Coral].Name
 		}
@@ -73,7 +74,13 @@ func Light(v float64) string {
 func WriteCSV(w io.Writer, date plan.Date, rows []Row) error {
 	t := csv.NewWriter(w)
 	t.UseCRLF = true
-	if err := t.Write([]string{"coral", "x_cm", "y_cm", "depth_cm", "lit", "ppfd", "date", "expected_umol_m2_s", "low", "high", "note"}); err != nil {
+	tank := func(row Row, cells ...string) []string {
+		if rows[0].Tank == "" {
+			return cells
+		}
+		return append([]string{row.Tank}, cells...)
+	}
+	if err := t.Write(tank(Row{Tank: "tank"}, "coral", "x_cm", "y_cm", "depth_cm", "lit", "ppfd", "date", "expected_umol_m2_s", "low", "high", "note")); err != nil {
 		return err
 	}
 	for _, r := range rows {
@@ -81,7 +88,7 @@ func WriteCSV(w io.Writer, date plan.Date, rows []Row) error {
 		if r.Coral != "" { // a line says one place
 			x, y, depth = "", "", ""
 		}
-		if err := t.Write([]string{csvcell.Neutral(r.Coral), x, y, depth, r.Lit, "", date.String(), Light(r.Expected), Light(r.Low), Light(r.High), ""}); err != nil {
+		if err := t.Write(tank(r, csvcell.Neutral(r.Coral), x, y, depth, r.Lit, "", date.String(), Light(r.Expected), Light(r.Low), Light(r.High), "")); err != nil {
 			return err
 		}
 	}
@@ -99,7 +106,7 @@ func WritePage(w io.Writer, name string, date plan.Date, rows []Row) error {
 	}
 	var lines []line
 	for _, r := range rows {
-		spot := strings.TrimSpace(fmt.Sprintf("%s x %s, y %s, depth %s cm", r.Coral, r.X, r.Y, r.Depth))
+		spot := strings.TrimSpace(fmt.Sprintf("%s %s x %s, y %s, depth %s cm", r.Tank, r.Coral, r.X, r.Y, r.Depth))
 		lines = append(lines, line{r.No, spot, r.Lit, Light(r.Expected), Light(r.Low), Light(r.High), r.First})
 	}
 	return pageTemplate.Execute(w, struct {

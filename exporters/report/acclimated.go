@@ -24,6 +24,7 @@ type Acclimated struct {
 	Colour   *ColourDrift     `json:"colour_drift,omitempty"` // over the dates of the steps
 	Notes    []string         `json:"notes,omitempty"`
 	Cautions []string         `json:"cautions"`
+	tanks    tanks
 }
 
 // AcclimatedWay is how one newcomer is brought up.
@@ -61,6 +62,7 @@ type AcclimatedLevel struct {
 type AcclimatedCoral struct {
 	Name       string   `json:"name"`
 	Zone       string   `json:"zone"`
+	Tank       string   `json:"tank,omitempty"` // where the plan has several
 	Present    bool     `json:"present"`
 	Newcomer   bool     `json:"newcomer"`
 	X          float64  `json:"x_m"`
@@ -87,7 +89,7 @@ type UnderTarget struct {
 
 // NewAcclimated makes the report of a programme between two dates; zero dates are open.
 func NewAcclimated(p *plan.Plan, g *acclimate.Programme, from, to plan.Date) Acclimated {
-	out := Acclimated{Plan: p.Name, Accepted: !g.Problems.HasErrors(), AllMet: true, Problems: g.Problems, Notes: g.Notes,
+	out := Acclimated{Plan: p.Name, tanks: tanksOf(p), Accepted: !g.Problems.HasErrors(), AllMet: true, Problems: g.Problems, Notes: g.Notes,
 		Ways: []AcclimatedWay{}, Steps: []AcclimatedStep{},
 		Cautions: []string{"Light steps are common practice, no guarantee and no veterinary advice: watch the animals, and hold or go back when one pales."}}
 	for _, t := range g.Tracks {
@@ -132,7 +134,7 @@ func acclimatedStep(p *plan.Plan, g *acclimate.Programme, s acclimate.Step) Accl
 	}
 	r = r.Toward(p, targets)
 	for i, l := range s.Corals {
-		c := acclimatedCoral(l, p.Zones[l.Zone].Name, r.Corals[i].Verdict)
+		c := acclimatedCoral(l, p.Zones[l.Zone].Name, tanksOf(p), r.Corals[i].Verdict)
 		for _, t := range g.Tracks {
 			if t.Coral == i && t.Arrives == s.Date {
 				c.RisePeak, c.RiseViolet = nil, nil // what it had before is a DLI
@@ -141,13 +143,13 @@ func acclimatedStep(p *plan.Plan, g *acclimate.Programme, s acclimate.Step) Accl
 		out.Corals = append(out.Corals, c)
 	}
 	for _, l := range s.Areas {
-		out.Areas = append(out.Areas, acclimatedCoral(l, strings.TrimSuffix(l.Name, " (area)"), l.Verdict))
+		out.Areas = append(out.Areas, acclimatedCoral(l, strings.TrimSuffix(l.Name, " (area)"), tanksOf(p), l.Verdict))
 	}
 	return out
 }
 
-func acclimatedCoral(l acclimate.Light, zone string, v dose.Verdict) AcclimatedCoral {
-	return AcclimatedCoral{Name: l.Name, Zone: zone, Present: l.Present, Newcomer: l.Note == "newcomer",
+func acclimatedCoral(l acclimate.Light, zone string, in tanks, v dose.Verdict) AcclimatedCoral {
+	return AcclimatedCoral{Name: l.Name, Zone: zone, Tank: in[zone], Present: l.Present, Newcomer: l.Note == "newcomer",
 		X: l.Place.X, Y: l.Place.Y, Depth: l.Place.Depth, Moved: l.Moved,
 		DLI: l.DLI, Target: l.Target, Peak: l.Peak, Violet: l.Violet,
 		RiseDLI: &l.Rise.DLI, RisePeak: &l.Rise.Peak, RiseViolet: &l.Rise.Violet,
@@ -190,7 +192,7 @@ func (r Acclimated) table(brief bool) table.Table {
 			}
 		}
 	}
-	return t
+	return r.tanks.beside(t)
 }
 
 // change is a relative change in percent; nothing where there is nothing to compare with.

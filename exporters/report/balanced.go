@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"io"
+	"slices"
 
 	"dayloom/exporters/table"
 	"dayloom/schedule/balance"
@@ -17,6 +18,7 @@ type Balanced struct {
 	Departures map[string]float64 `json:"departures"`      // signed, of the target, by coral or area
 	Worth      map[string]*Worth  `json:"worth,omitempty"` // what the day found is worth, by coral or area with a stated Ek
 	worth      DLI
+	tanks      tanks
 	balance.Answer
 }
 
@@ -31,7 +33,11 @@ func (r Balanced) With(d DLI) Balanced {
 
 // NewBalanced makes the report.
 func NewBalanced(p *plan.Plan, a balance.Answer) Balanced {
-	out := Balanced{Plan: p.Name, Peaks: map[string]float64{}, Departures: map[string]float64{}, Answer: a}
+	out := Balanced{Plan: p.Name, Peaks: map[string]float64{}, Departures: map[string]float64{}, Answer: a, tanks: tanksOf(p)}
+	out.Places = slices.Clone(a.Places)
+	for i, q := range a.Places {
+		out.Places[i].Tank = out.tanks[q.Zone]
+	}
 	for _, c := range a.Channels {
 		out.Peaks[c.Name] = c.Peak
 	}
@@ -74,7 +80,7 @@ func (r Balanced) places() table.Table {
 		}
 		t.Add(p.Name, p.Zone, fmt.Sprintf("%.2f", p.DLI), trim(p.Target), fmt.Sprintf("%+.2f", 100*p.Departure), trim(100*p.Within), sig(p.Peak), verdict)
 	}
-	return t
+	return r.tanks.beside(t)
 }
 
 func (r Balanced) shares() table.Table {

@@ -22,6 +22,7 @@ type Colour struct {
 	Corals   []CoralColour  `json:"corals"`
 	Areas    []CoralColour  `json:"areas,omitempty"`
 	Notes    []string       `json:"notes"`
+	tanks    tanks
 }
 
 // CoralColour is the light at one coral; null is what it has not, or what would not be
@@ -29,6 +30,7 @@ type Colour struct {
 type CoralColour struct {
 	Name      string             `json:"name"`
 	Zone      string             `json:"zone"`
+	Tank      string             `json:"tank,omitempty"` // where the plan has several
 	PPFD      float64            `json:"ppfd_umol_m2_s"`
 	X         *float64           `json:"x"`
 	Y         *float64           `json:"y"`
@@ -72,7 +74,7 @@ func PigmentKey(p pigment.Pigment) string { return strings.ReplaceAll(p.Name, " 
 
 // NewColour makes the report of the levels of a moment; at names it.
 func NewColour(p *plan.Plan, date plan.Date, at string, levels []float64) Colour {
-	out := Colour{Plan: p.Name, Date: date.String(), At: at, Corals: []CoralColour{}, Notes: []string{}}
+	out := Colour{Plan: p.Name, tanks: tanksOf(p), Date: date.String(), At: at, Corals: []CoralColour{}, Notes: []string{}}
 	for i, c := range p.Channels {
 		if levels[i] <= 0 {
 			continue
@@ -87,7 +89,7 @@ func NewColour(p *plan.Plan, date plan.Date, at string, levels []float64) Colour
 
 // Add adds one place with what is seen there, and its drift (nil: a dark day).
 func (r Colour) Add(p *plan.Plan, pl mix.Place, s mix.Seen, d *DriftOfDay) Colour {
-	c := CoralColour{Name: pl.Name, Zone: p.Zones[pl.Zone].Name, PPFD: s.PPFD, Limit: colour.MaxReferenceDistance,
+	c := CoralColour{Name: pl.Name, Zone: p.Zones[pl.Zone].Name, Tank: r.tanks[p.Zones[pl.Zone].Name], PPFD: s.PPFD, Limit: colour.MaxReferenceDistance,
 		Bands: map[string]float64{}, Pigments: map[string]float64{}, Drift: d}
 	for k, b := range mix.Bands {
 		c.Bands[BandName(b)] = s.Bands[k]
@@ -161,7 +163,7 @@ func (r Colour) Table() table.Table {
 		}
 		t.Add(row...)
 	}
-	return t
+	return r.tanks.beside(t)
 }
 
 // or sets a number that may be missing.

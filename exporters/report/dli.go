@@ -25,12 +25,14 @@ type DLI struct {
 	MoonLit  float64      `json:"moon_lit_fraction"`
 	Notes    []string     `json:"notes,omitempty"`
 	AllMet   bool         `json:"all_met"`
+	tanks    tanks
 }
 
 // CoralDLI is one coral's (or area's) day.
 type CoralDLI struct {
 	Name        string                  `json:"name"`
 	Zone        string                  `json:"zone"`
+	Tank        string                  `json:"tank,omitempty"` // where the plan has several
 	X           float64                 `json:"x_m"`
 	Y           float64                 `json:"y_m"`
 	Depth       float64                 `json:"depth_m"`
@@ -71,7 +73,7 @@ func BandName(b spectrum.Band) string { return fmt.Sprintf("%g-%g", b.Lo, b.Hi) 
 
 // NewDLI makes the report of a day.
 func NewDLI(p *plan.Plan, f light.Field, d day.Day, r dose.Result, age []float64, l load.Load) DLI {
-	out := DLI{Plan: p.Name, Date: d.Date.String(), MoonLit: d.MoonLit, AllMet: r.AllMet() && !l.Over(), Load: newLoad(l)}
+	out := DLI{Plan: p.Name, Date: d.Date.String(), MoonLit: d.MoonLit, AllMet: r.AllMet() && !l.Over(), Load: newLoad(l), tanks: tanksOf(p)}
 	if name, worst := brightestNight(r); worst > dose.HarmfulNight {
 		out.Notes = append(out.Notes, fmt.Sprintf("moonlight is %.2g µmol/m²/s at %s, %.0f full moons; %g for a month lowered photosynthesis in symbiont cultures (Symbiodinium under night light, abstract of PMC8256845): call it a night light and keep it short",
 			worst, name, worst/dose.FullMoon, dose.HarmfulNight))
@@ -98,7 +100,7 @@ func NewDLI(p *plan.Plan, f light.Field, d day.Day, r dose.Result, age []float64
 func coralDLI(p *plan.Plan, f light.Field, c dose.Place) CoralDLI {
 	z := p.Zones[c.Zone]
 	out := CoralDLI{
-		Name: c.Name, Zone: z.Name, X: c.At.X, Y: c.At.Y, Depth: c.At.Depth,
+		Name: c.Name, Zone: z.Name, Tank: tanksOf(p)[z.Name], X: c.At.X, Y: c.At.Y, Depth: c.At.Depth,
 		DLI: c.DLI, SD: c.SD, Peak: c.Peak, PeakAt: Clock(c.PeakAtS), Photoperiod: c.LitS,
 		Night: c.Night, Moons: c.Night / dose.FullMoon,
 		Target: c.Target, Within: z.Within, DLIMin: limit(z.DLIMin), DLIMax: limit(z.DLIMax), PPFDMax: limit(z.PPFDMax),
@@ -110,6 +112,9 @@ func coralDLI(p *plan.Plan, f light.Field, c dose.Place) CoralDLI {
 		out.P10, out.P90 = &c.Least, &c.Most
 	}
 	for i, v := range c.Full {
+		if !over(p, i, c.Zone) {
+			continue
+		}
 		out.Full[p.Channels[i].Name] = v
 		out.Source[p.Channels[i].Name] = c.Sources[i]
 	}
@@ -163,7 +168,7 @@ func (r DLI) Table() table.Table {
 			t.Add(row...)
 		}
 	}
-	return t
+	return r.tanks.beside(t)
 }
 
 // sources says in short where the numbers come from.

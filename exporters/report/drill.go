@@ -18,6 +18,7 @@ type Drill struct {
 	Faults   []Fault  `json:"faults"`
 	Notes    []string `json:"notes"`
 	Cautions []string `json:"cautions"`
+	tanks    tanks
 }
 
 // Fault is one fault and what it does everywhere.
@@ -37,6 +38,7 @@ type Fault struct {
 type FaultCoral struct {
 	Name       string   `json:"name"`
 	Zone       string   `json:"zone"`
+	Tank       string   `json:"tank,omitempty"` // where the plan has several
 	DLI        float64  `json:"dli_mol_m2_d"`
 	NormalDLI  float64  `json:"dli_normal_mol_m2_d"`
 	DLIRatio   *float64 `json:"dli_ratio,omitempty"` // left out where a normal day is dark
@@ -52,7 +54,7 @@ type FaultCoral struct {
 
 // NewDrill makes the report of drilled faults.
 func NewDrill(p *plan.Plan, date plan.Date, outcomes []drill.Outcome) Drill {
-	out := Drill{Plan: p.Name, Date: date.String(), Cautions: sheet.Cautions(), Notes: []string{
+	out := Drill{Plan: p.Name, tanks: tanksOf(p), Date: date.String(), Cautions: sheet.Cautions(), Notes: []string{
 		"Each fault is followed for 24 h: from midnight on the controller's clock, or from the moment at which a clock stops. A clock that goes wrong jumps at noon of the day counted; on later days the day is only moved.",
 		"Hours count from the beginning of the fault until the coral has had the light of a whole normal day.",
 		fmt.Sprintf("Bleaching risk: DLI or peak PPFD above %g times the normal. No safe ratio is published; corals that bleached had been moved into 1.3 to 6 times the light (Hoegh-Guldberg and Smith 1989; Gleason and Wellington 1993, ratios worked out from depths).", drill.RiskRatio),
@@ -72,7 +74,7 @@ func NewDrill(p *plan.Plan, date plan.Date, outcomes []drill.Outcome) Drill {
 }
 
 func faultCoral(p *plan.Plan, q drill.Place) FaultCoral {
-	c := FaultCoral{Name: q.Name, Zone: p.Zones[q.Zone].Name, DLI: q.DLI, NormalDLI: q.NormalDLI, DLIRatio: finite(q.DLIRatio()),
+	c := FaultCoral{Name: q.Name, Zone: p.Zones[q.Zone].Name, Tank: tanksOf(p)[p.Zones[q.Zone].Name], DLI: q.DLI, NormalDLI: q.NormalDLI, DLIRatio: finite(q.DLIRatio()),
 		Peak: q.Peak, NormalPeak: q.NormalPeak, PeakRatio: finite(q.PeakRatio()), Over: q.Over, Under: q.Under, Risk: q.Bleaches, Verdict: faultVerdict(q)}
 	if q.ReachedS > 0 {
 		hours := q.ReachedS / 3600
@@ -145,7 +147,7 @@ func (r Drill) Table() table.Table {
 				fmt.Sprintf("%.3f", c.Peak), fmt.Sprintf("%.3f", c.NormalPeak), known(c.PeakRatio, "%.4f", ""), known(c.Hours, "%.3f", ""), c.Over, c.Under, c.Risk, f.Helps)
 		}
 	}
-	return t
+	return r.tanks.beside(t)
 }
 
 func known(v *float64, format, none string) string {

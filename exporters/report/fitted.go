@@ -16,6 +16,7 @@ import (
 // Fit is what the readings say of the model, and the model of the readings.
 type Fit struct {
 	Plan     string       `json:"plan"`
+	Tank     string       `json:"tank,omitempty"` // where the plan has several
 	Channels []FitChannel `json:"channels"`
 	Common   FitGain      `json:"common_gain"`
 	Meters   []FitMeter   `json:"meter_bias"`
@@ -194,7 +195,7 @@ func (x FitReading) remark() string {
 
 // Text is the gains, the meter, the fields, then every reading against all others.
 func (r Fit) Text(w io.Writer) error {
-	fmt.Fprintf(w, "%s: what %d readings say\n\n", r.Plan, len(r.Readings))
+	fmt.Fprintf(w, "%s: what %d readings say%s\n\n", r.Plan, len(r.Readings), of(r.Tank))
 	t := table.Table{Columns: []table.Column{{Head: "channel", Left: true}, {Head: "gain"}, {Head: "± 1 sd"}, {Head: "readings"}, {Head: "what that says", Left: true, Fold: 40}}}
 	for _, c := range r.Channels {
 		if c.Readings == 0 {
@@ -221,4 +222,44 @@ func (r Fit) Text(w io.Writer) error {
 	}
 	fmt.Fprintln(w, "\neach reading, and what all others and the model expect the meter to show")
 	return r.Table().Text(w)
+}
+
+func of(tank string) string {
+	if tank == "" {
+		return ""
+	}
+	return " of the tank " + tank
+}
+
+// FitTanks is the fit of each of several tanks.
+type FitTanks struct {
+	Plan  string `json:"plan"`
+	Tanks []Fit  `json:"tanks"`
+}
+
+// Table has one row a reading, tank by tank.
+func (r FitTanks) Table() (out table.Table) {
+	for i, f := range r.Tanks {
+		t := f.Table()
+		if i == 0 {
+			out.Columns = append([]table.Column{{Head: "tank", Key: "tank", Left: true}}, t.Columns...)
+		}
+		for _, row := range t.Rows {
+			out.Rows = append(out.Rows, append([]string{f.Tank}, row...))
+		}
+	}
+	return out
+}
+
+// Text is the fit of each tank.
+func (r FitTanks) Text(w io.Writer) error {
+	for i, f := range r.Tanks {
+		if i > 0 {
+			fmt.Fprintln(w)
+		}
+		if err := f.Text(w); err != nil {
+			return err
+		}
+	}
+	return nil
 }

@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -22,6 +23,8 @@ type MapHead struct {
 	Show     string         `json:"show,omitempty"` // uncertainty, in place of the light
 	Notes    []string       `json:"notes,omitempty"`
 	band     spectrum.Band
+	tanks    tanks
+	over     []string // of each channel of several tanks: the one that it is over
 }
 
 // Uncertain is the head of a map of how unsure the light is.
@@ -48,8 +51,9 @@ type ChannelLevel struct {
 
 // NewMapHead describes an ask; at is the word of --at.
 func NewMapHead(p *plan.Plan, a maps.Ask, at string, notes ...string) MapHead {
-	h := MapHead{Plan: p.Name, At: at, Band: BandName(a.Band), band: a.Band, Notes: notes}
+	h := MapHead{Plan: p.Name, At: at, Band: BandName(a.Band), band: a.Band, Notes: notes, tanks: tanksOf(p)}
 	for k, ch := range a.Channels {
+		h.over = append(h.over, p.TankAt(p.Channels[ch].Tank).Name)
 		h.Channels = append(h.Channels, ChannelLevel{p.Channels[ch].Name, a.Levels[k]})
 	}
 	return h
@@ -115,6 +119,7 @@ type CoralMap struct {
 type CoralLight struct {
 	Name   string                        `json:"name"`
 	Zone   string                        `json:"zone"`
+	Tank   string                        `json:"tank,omitempty"` // where the plan has several
 	X      float64                       `json:"x_m"`
 	Y      float64                       `json:"y_m"`
 	Depth  float64                       `json:"depth_m"`
@@ -130,6 +135,7 @@ type CoralLight struct {
 // ZoneLight is the spread of light over a zone's corals or area.
 type ZoneLight struct {
 	Name string  `json:"zone"`
+	Tank string  `json:"tank,omitempty"` // where the plan has several
 	Area bool    `json:"area"`
 	Min  float64 `json:"min_umol_m2_s"`
 	P10  float64 `json:"p10_umol_m2_s"`
@@ -140,10 +146,10 @@ type ZoneLight struct {
 
 // NewCoralMap makes the report of the light at the corals.
 func NewCoralMap(p *plan.Plan, c maps.Corals, h MapHead) CoralMap {
-	out := CoralMap{MapHead: h, Corals: []CoralLight{}, Zones: zoneLights(c.Zones)}
+	out := CoralMap{MapHead: h, Corals: []CoralLight{}, Zones: h.zoneLights(c.Zones)}
 	for _, pl := range c.Places {
 		l := CoralLight{
-			Name: pl.Name, Zone: p.Zones[pl.Zone].Name, X: pl.At.X, Y: pl.At.Y, Depth: pl.At.Depth,
+			Name: pl.Name, Zone: p.Zones[pl.Zone].Name, Tank: h.tanks[p.Zones[pl.Zone].Name], X: pl.At.X, Y: pl.At.Y, Depth: pl.At.Depth,
 			Full: map[string]float64{}, Bands: map[string]map[string]float64{}, Source: map[string]light.Source{},
 			Lit: map[string]float64{}, Total: pl.Total, SD: pl.SD, lit: pl.Channel,
 		}
@@ -151,6 +157,9 @@ func NewCoralMap(p *plan.Plan, c maps.Corals, h MapHead) CoralMap {
 			l.Bands[BandName(b)] = map[string]float64{}
 		}
 		for k, ch := range h.Channels {
+			if h.over[k] != p.TankAt(p.Zones[pl.Zone].Tank).Name {
+				continue
+			}
 			l.Full[ch.Name], l.Source[ch.Name], l.Lit[ch.Name] = pl.Full[k], pl.Source[k], pl.Channel[k]
 			for b, band := range c.Bands {
 				l.Bands[BandName(band)][ch.Name] = pl.Bands[b][k]
@@ -161,10 +170,10 @@ func NewCoralMap(p *plan.Plan, c maps.Corals, h MapHead) CoralMap {
 	return out
 }
 
-func zoneLights(zones []maps.Zone) []ZoneLight {
+func (h MapHead) zoneLights(zones []maps.Zone) []ZoneLight {
 	out := []ZoneLight{}
 	for _, z := range zones {
-		out = append(out, ZoneLight{z.Name, z.Area, z.Min, z.P10, z.Mean, z.P90, z.Max})
+		out = append(out, ZoneLight{z.Name, h.tanks[z.Name], z.Area, z.Min, z.P10, z.Mean, z.P90, z.Max})
 	}
 	return out
 }
@@ -183,12 +192,22 @@ func (r CoralMap) Table() table.Table {
 		table.Column{Head: "source", Key: "source", Left: true})
 	for _, c := range r.Corals {
 		row := []any{c.Name, c.Zone, place(c.X), place(c.Y), place(c.Depth)}
-		for _, v := range c.lit {
-			row = append(row, sig(v))
-		}
+		row = append(row, r.levels(c)...)
 		t.Add(append(row, sig(c.Total), sig(c.SD), CoralDLI{Source: c.Source}.sources())...)
 	}
-	return t
+	return r.tanks.beside(t)
+}
+
+// levels is the light of each channel; of one over another tank there is none to tell.
+func (r CoralMap) levels(c CoralLight) (out []any) {
+	for k, v := range c.lit {
+		if _, own := c.Lit[r.Channels[k].Name]; own {
+			out = append(out, sig(v))
+		} else {
+			out = append(out, "")
+		}
+	}
+	return out
 }
 
 const unit = "µmol/m²/s"
@@ -204,7 +223,7 @@ func place(m float64) string {
 func (r CoralMap) Text(w io.Writer) error {
 	r.text(w, "at the corals")
 	tables := []table.Table{r.Table()}
-	if !table.Wide(w) && !tables[0].Fits(w) {
+	if r.tanks != nil || !table.Wide(w) && !tables[0].Fits(w) {
 		tables = r.narrow()
 	}
 	tables = append(tables, r.zones())
@@ -220,22 +239,37 @@ func (r CoralMap) Text(w io.Writer) error {
 	return nil
 }
 
-// narrow is the table in two: the sums, and the channels without their unit.
+// narrow is the table in parts: the sums, and the channels, tank by tank, without their unit.
 func (r CoralMap) narrow() []table.Table {
 	sums := table.Table{Columns: []table.Column{{Head: "coral", Left: true}, {Head: "zone", Left: true, Last: 1}, {Head: "all", Unit: unit}, {Head: "± 1 sd", Unit: unit}, {Head: "source", Left: true, Last: 2}}}
-	each := table.Table{Columns: []table.Column{{Head: "by channel", Unit: unit, Left: true}}}
-	for _, c := range r.Channels {
-		each.Columns = append(each.Columns, table.Column{Head: c.Name})
-	}
 	for _, c := range r.Corals {
 		sums.Add(c.Name, c.Zone, sig(c.Total), sig(c.SD), CoralDLI{Source: c.Source}.sources())
-		row := []any{c.Name}
-		for _, v := range c.lit {
-			row = append(row, sig(v))
-		}
-		each.Add(row...)
 	}
-	return []table.Table{sums, each}
+	out := []table.Table{r.tanks.beside(sums)}
+	for _, tank := range slices.Compact(slices.Sorted(slices.Values(r.over))) {
+		each := table.Table{Columns: []table.Column{{Head: strings.TrimSpace(tank + " by channel"), Unit: unit, Left: true}}}
+		for k, c := range r.Channels {
+			if r.over[k] == tank {
+				each.Columns = append(each.Columns, table.Column{Head: c.Name})
+			}
+		}
+		for _, c := range r.Corals {
+			if c.Tank != tank && r.tanks != nil {
+				continue
+			}
+			row := []any{c.Name}
+			for k, v := range c.lit {
+				if r.over[k] == tank {
+					row = append(row, sig(v))
+				}
+			}
+			each.Add(row...)
+		}
+		if len(each.Rows) > 0 {
+			out = append(out, each)
+		}
+	}
+	return out
 }
 
 func (r CoralMap) zones() table.Table {
@@ -243,7 +277,7 @@ func (r CoralMap) zones() table.Table {
 	for _, z := range r.Zones {
 		t.Add(append([]any{z.label()}, z.cells()...)...)
 	}
-	return t
+	return r.tanks.beside(t)
 }
 
 func spread(unit string) []table.Column {
@@ -282,7 +316,7 @@ type SweepStep struct {
 func NewSweep(s maps.Sweep, steps []maps.Step, h MapHead) Sweep {
 	out := Sweep{MapHead: h, Path: s.Path, Rows: []SweepStep{}}
 	for _, st := range steps {
-		out.Rows = append(out.Rows, SweepStep{st.Value, zoneLights(st.Zones)})
+		out.Rows = append(out.Rows, SweepStep{st.Value, h.zoneLights(st.Zones)})
 	}
 	return out
 }
@@ -301,7 +335,7 @@ func (r Sweep) Table() table.Table {
 			}
 		}
 	}
-	return t
+	return r.tanks.beside(t)
 }
 
 // Text is the table.

@@ -27,6 +27,7 @@ type Played struct {
 	Differences []string      `json:"differences,omitempty"`
 	Colour      *ColourDrift  `json:"colour_drift,omitempty"` // as the plan asks, on every 30th date and the last
 	beyond      []string
+	tanks       tanks
 }
 
 // PlayedCoral is one coral's extremes. Differences and rises are relative; dates are
@@ -34,6 +35,7 @@ type Played struct {
 type PlayedCoral struct {
 	Name        string  `json:"name"`
 	Zone        string  `json:"zone"`
+	Tank        string  `json:"tank,omitempty"` // where the plan has several
 	Least       float64 `json:"dli_least_mol_m2_d"`
 	Most        float64 `json:"dli_most_mol_m2_d"`
 	Off         float64 `json:"greatest_difference"`
@@ -51,7 +53,7 @@ type PlayedCoral struct {
 // NewPlayed makes the report of a played range; differences are those of the timetable's
 // ports from the plan's.
 func NewPlayed(p *plan.Plan, r playback.RangeResult, differences []string) Played {
-	out := Played{Plan: p.Name, From: r.From.String(), To: r.To.String(), Days: r.From.DaysUntil(r.To) + 1, Kept: r.Kept(), Gentle: r.Gentle(),
+	out := Played{Plan: p.Name, tanks: tanksOf(p), From: r.From.String(), To: r.To.String(), Days: r.From.DaysUntil(r.To) + 1, Kept: r.Kept(), Gentle: r.Gentle(),
 		Faithful: r.Faithful() && len(differences) == 0, Met: r.Met(), Differences: differences}
 	for _, d := range r.Unfaithful {
 		out.Unfaithful = append(out.Unfaithful, d.String())
@@ -61,7 +63,7 @@ func NewPlayed(p *plan.Plan, r playback.RangeResult, differences []string) Playe
 	}
 	out.beyond = firstBeyond(r)
 	for _, c := range r.Corals {
-		out.Corals = append(out.Corals, PlayedCoral{c.Name, p.Zones[c.Zone].Name, c.Least.Value, c.Most.Value,
+		out.Corals = append(out.Corals, PlayedCoral{c.Name, p.Zones[c.Zone].Name, out.tanks[p.Zones[c.Zone].Name], c.Least.Value, c.Most.Value,
 			c.Off.Value, c.Off.Date.String(), c.DaysOff, c.Rise.Value, c.Rise.Date.String(), c.RiseOf, c.Limit, c.DaysOver,
 			c.Overnight.Value, c.Overnight.Date.String()})
 	}
@@ -100,7 +102,7 @@ func (r Played) Table() table.Table {
 		t.Add(c.Name, c.Zone, fmt.Sprintf("%.2f", c.Least), fmt.Sprintf("%.2f", c.Most), fmt.Sprintf("%+.2f", 100*c.Off), c.OffOn,
 			fmt.Sprintf("%+.1f", 100*c.Rise), short(c.RiseOf), c.RiseOn, allowed, fmt.Sprintf("%+.1f", 100*c.Overnight), c.OvernightOn, c.verdict())
 	}
-	return t
+	return r.tanks.beside(t)
 }
 
 // rises says of each coral that rises too much when it does so most.

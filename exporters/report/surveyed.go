@@ -13,6 +13,7 @@ import (
 // Survey is where to measure next.
 type Survey struct {
 	Plan     string       `json:"plan"`
+	Tank     string       `json:"tank,omitempty"` // where the plan has several
 	Date     string       `json:"date"`
 	Readings []SurveyLine `json:"readings"`
 	Spots    int          `json:"spots"`
@@ -35,7 +36,7 @@ type SurveyLine struct {
 
 // NewSurvey makes the report of a survey.
 func NewSurvey(p *plan.Plan, s survey.Survey, date plan.Date) Survey {
-	out := Survey{Plan: p.Name, Date: date.String(), Readings: []SurveyLine{}, Spots: s.Spots, Before: s.Before, After: s.After}
+	out := Survey{Plan: p.Name, Tank: s.Tank, Date: date.String(), Readings: []SurveyLine{}, Spots: s.Spots, Before: s.Before, After: s.After}
 	for i, r := range measure.Rows(p, s) {
 		l := s.Lines[i]
 		out.Readings = append(out.Readings, SurveyLine{r.No, r.Coral, l.X, l.Y, l.Depth, r.Lit, r.Expected, r.Low, r.High})
@@ -59,7 +60,7 @@ func (r Survey) Table() table.Table {
 
 // Text is the table and what the readings would bring.
 func (r Survey) Text(w io.Writer) error {
-	fmt.Fprintf(w, "%s: where to measure\n\n", r.Plan)
+	fmt.Fprintf(w, "%s: where to measure%s\n\n", r.Plan, inTank(r.Tank))
 	if err := r.Table().Text(w); err != nil {
 		return err
 	}

@@ -22,12 +22,14 @@ type Verified struct {
 	Met         bool            `json:"met"`                   // what was asked meets targets and limits
 	Differences []string        `json:"differences,omitempty"` // of the timetable's ports and clock from the plan's
 	Colour      *PlayedColour   `json:"colour_drift,omitempty"`
+	tanks       tanks
 }
 
 // VerifiedCoral is one coral's light asked and delivered.
 type VerifiedCoral struct {
 	Name          string  `json:"name"`
 	Zone          string  `json:"zone"`
+	Tank          string  `json:"tank,omitempty"` // where the plan has several
 	Asked         float64 `json:"dli_asked_mol_m2_d"`
 	Delivered     float64 `json:"dli_delivered_mol_m2_d"`
 	Difference    float64 `json:"difference"` // relative to asked
@@ -59,10 +61,10 @@ type VerifiedPort struct {
 // NewVerified makes the report of a played day; differences are those of the timetable's
 // ports from the plan's.
 func NewVerified(p *plan.Plan, r playback.Result, differences []string) Verified {
-	out := Verified{Plan: p.Name, Date: r.Date.String(), Missing: r.Missing, Kept: r.Kept(),
+	out := Verified{Plan: p.Name, tanks: tanksOf(p), Date: r.Date.String(), Missing: r.Missing, Kept: r.Kept(),
 		Faithful: r.Faithful() && len(differences) == 0, Met: r.Met, Differences: differences}
 	for _, c := range r.Corals {
-		row := VerifiedCoral{Name: c.Name, Zone: p.Zones[c.Zone].Name, Asked: c.AskedDLI, Delivered: c.DeliveredDLI,
+		row := VerifiedCoral{Name: c.Name, Zone: p.Zones[c.Zone].Name, Tank: out.tanks[p.Zones[c.Zone].Name], Asked: c.AskedDLI, Delivered: c.DeliveredDLI,
 			Difference: c.Departure(), PeakAsked: c.AskedPeak, PeakDelivered: c.DeliveredPeak, BandOff: c.BandOff,
 			MoonAsked: c.AskedMoon, MoonDelivered: c.DeliveredMoon, OverLimit: c.OverLimit, Kept: c.Kept(), verdict: verdictOf(c)}
 		if c.BandOff != 0 {
@@ -120,7 +122,7 @@ func (r Verified) Table() table.Table {
 		t.Add(c.Name, c.Zone, fmt.Sprintf("%.3f", c.Asked), fmt.Sprintf("%.3f", c.Delivered), fmt.Sprintf("%+.2f", 100*c.Difference),
 			sig(c.PeakAsked), sig(c.PeakDelivered), c.verdict)
 	}
-	return t
+	return r.tanks.beside(t)
 }
 
 // Text is the corals, the ports, and the verdict in a sentence.

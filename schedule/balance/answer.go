@@ -43,6 +43,7 @@ type Channel struct {
 type Place struct {
 	Name      string  `json:"name"`
 	Zone      string  `json:"zone"`
+	Tank      string  `json:"tank,omitempty"` // where the plan has several
 	Area      bool    `json:"area,omitempty"`
 	DLI       float64 `json:"dli_mol_m2_d"`
 	Target    float64 `json:"target_dli_mol_m2_d"`

@@ -26,7 +26,7 @@ func (t *task) colours() {
 	}
 	t.looks = looks
 	if w := b.Spectrum; w != nil {
-		like, ok := mix.Shares(w.Spectrum, t.p.Tank.Absorption, w.DepthM)
+		like, ok := mix.Shares(w.Spectrum, t.p.TankAt(t.p.Zones[w.Zones[0]].Tank).Absorption, w.DepthM)
 		if !ok {
 			t.fault = fmt.Sprintf("nothing is left of %s at %g m", w.Like, w.DepthM)
 			return

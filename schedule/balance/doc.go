@@ -42,6 +42,14 @@
 // A departure of photon shares is quasi-convex: for one number the rows are linear. Bisection closes in on it to 1e-6, each
 // programme either finding levels or proving that there are none, within the hours and lit channels of the box.
 //
+// # Tanks
+//
+// Tanks share no light, so a plan of several falls into blocks: tanks joined by a port that drives lamps over both. Each
+// is solved by itself, its levels and departures only among its own. A limit that blocks share (power_max, a circuit) is kept by
+// each alone at first; where all keep it together at what was found, no answer that keeps it is better, and the bounds of the
+// blocks add up to the bound of the whole. Where they do not, all is solved as one programme, whose evenness and greatest
+// departure are then over all tanks.
+//
 // # Every moment
 //
 // The worst moment of a limit is found on the curves themselves. Between breaks a piece is at most its

@@ -44,3 +44,16 @@ func put(parts []plan.DayPart, peaks []float64, hours []day.Hours) (out []plan.D
 	}
 	return out
 }
+
+// Of is what was found of some channels alone; nil: of all.
+func (a Answer) Of(channels []int) Answer {
+	if channels == nil || a.Peaks == nil {
+		return a
+	}
+	peaks, hours := a.Peaks, a.Switch
+	a.Peaks, a.Switch = nil, nil
+	for _, c := range channels {
+		a.Peaks, a.Switch = append(a.Peaks, peaks[c]), append(a.Switch, hours[c])
+	}
+	return a
+}

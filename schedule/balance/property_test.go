@@ -61,7 +61,7 @@ func anyPlan(seed uint64) (*sketch, balance.Options) {
 	}
 	o := balance.Options{Date: plan.Date{Year: 2027, Month: 2, Day: 3}}
 	if some(0.3) {
-		o.Change = day.Change{Scale: slices.Repeat([]float64{0.5 + 0.7*rnd.Float64()}, n), Shorter: 0.3 * rnd.Float64(), Stretch: 3600 * (rnd.Float64() - 0.5)}
+		o.Change = day.Change{Scale: slices.Repeat([]float64{0.5 + 0.7*rnd.Float64()}, n), Shorter: slices.Repeat([]float64{0.3 * rnd.Float64()}, n), Stretch: 3600 * (rnd.Float64() - 0.5)}
 	}
 	if some(0.3) {
 		for range n {

@@ -18,6 +18,9 @@ func Solve(ctx context.Context, p *plan.Plan, f light.Field, o Options) (Answer,
 	if problems := check(p, o); problems.HasErrors() {
 		return Answer{}, problems
 	}
+	if a, problems, done := inBlocks(ctx, p, f, o); done {
+		return a, problems
+	}
 	t := newTask(ctx, p, f, o)
 	if t.fault != "" {
 		return Answer{}, diag.List{t.problem(p.Balance.Pos, "balance", t.fault, "change the wish, or leave it out")}
@@ -45,6 +48,9 @@ func Solve(ctx context.Context, p *plan.Plan, f light.Field, o Options) (Answer,
 func Meets(ctx context.Context, p *plan.Plan, f light.Field, o Options) bool {
 	if check(p, o).HasErrors() {
 		return false
+	}
+	if known, meets := blocksMeet(ctx, p, f, o); known {
+		return meets
 	}
 	t := newTask(ctx, p, f, o)
 	if t.fault != "" {

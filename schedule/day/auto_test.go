@@ -36,7 +36,7 @@ func TestChangesAdd(t *testing.T) {
 		plateau(0, 8, 12, plan.Level{Fraction: 0.2}), plateau(0, 12, 16, plan.Level{Fraction: 0.6}),
 		{Channels: []int{1}, Switched: &plan.Switched{On: 10 * hour, Off: 13 * hour}},
 	}}
-	half, shorter, longer := day.Change{Scale: []float64{0.5, 0.5}}, day.Change{Shorter: 0.25}, day.Change{Stretch: hour}
+	half, shorter, longer := day.Change{Scale: []float64{0.5, 0.5}}, day.Change{Shorter: []float64{0.25, 0.25}}, day.Change{Stretch: hour}
 	assert.InDeltaSlice(t, []float64{3.2, 3}, doses(p, day.Change{}), 1e-9)
 	assert.InDeltaSlice(t, []float64{1.6, 1.5}, doses(p, half), 1e-9)
 	assert.InDeltaSlice(t, []float64{2.4, 2.25}, doses(p, shorter), 1e-9)

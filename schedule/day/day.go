@@ -18,7 +18,7 @@ const Usual = -1
 type Change struct {
 	Named   *plan.NamedDay // a day in place of the usual one
 	Scale   []float64      // share of each channel's daylight, of a switched channel's hours; nil: all of it
-	Shorter float64        // share of the plateau's hours that is taken off, 0..1
+	Shorter []float64      // share of the hours of each channel's plateau that is taken off, 0..1; nil: none
 	Stretch float64        // seconds added to the length of the lit day
 }
 
@@ -30,7 +30,13 @@ func (c Change) And(d Change) Change {
 	if d.Scale != nil {
 		c = c.Times(len(d.Scale), func(i int) float64 { return d.Scale[i] })
 	}
-	c.Shorter = 1 - (1-c.Shorter)*(1-d.Shorter)
+	if d.Shorter != nil {
+		left := make([]float64, len(d.Shorter))
+		for i := range left {
+			left[i] = 1 - (1-c.shorter(i))*(1-d.Shorter[i])
+		}
+		c.Shorter = left
+	}
 	c.Stretch += d.Stretch
 	return c
 }
@@ -50,6 +56,13 @@ func (c Change) scale(channel int) float64 {
 		return 1
 	}
 	return c.Scale[channel]
+}
+
+func (c Change) shorter(channel int) float64 {
+	if c.Shorter == nil {
+		return 0
+	}
+	return c.Shorter[channel]
 }
 
 // Parts lists the entries of the day: the usual one's, or those of the day named.
@@ -132,7 +145,7 @@ func Unit(p *plan.Plan, i int, ch Change) curve.Curve {
 	var cs []curve.Curve
 	for _, part := range ch.Parts(p) {
 		if lights(part, i) && part.Daylight != nil && part.Daylight.Peak.Auto {
-			cs = append(cs, daylight(*part.Daylight, ch).Scale(ch.scale(i)))
+			cs = append(cs, daylight(*part.Daylight, ch.shorter(i), ch.Stretch).Scale(ch.scale(i)))
 		}
 	}
 	return curve.Sum(cs...)
@@ -140,7 +153,7 @@ func Unit(p *plan.Plan, i int, ch Change) curve.Curve {
 
 // Switched is what a channel that is switched for these hours gives on a day with this change.
 func Switched(h Hours, i int, ch Change) curve.Curve {
-	return switched(h, min(ch.scale(i), 1)*(1-ch.Shorter), ch.Stretch)
+	return switched(h, min(ch.scale(i), 1)*(1-ch.shorter(i)), ch.Stretch)
 }
 
 // ask is what a channel is asked for, and its daylight peak after scaling.
@@ -152,7 +165,7 @@ func ask(p *plan.Plan, i int, ch Change, midnight time.Time) (a reach.Ask, dayli
 		case part.Daylight != nil:
 			peak := part.Daylight.Peak.Fraction * ch.scale(i)
 			daylightPeak = max(daylightPeak, peak)
-			day = append(day, daylight(*part.Daylight, ch).Scale(peak))
+			day = append(day, daylight(*part.Daylight, ch.shorter(i), ch.Stretch).Scale(peak))
 		case s != nil && !s.AutoOn && !s.AutoOff:
 			c := Switched(Hours{s.On, s.Off}, i, ch)
 			if !c.Dark() {

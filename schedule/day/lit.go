@@ -16,7 +16,7 @@ func LitSeconds(p *plan.Plan, channel int, ch Change) float64 {
 		switch s := part.Switched; {
 		case !lights(part, channel):
 		case part.Daylight != nil:
-			lit = append(lit, daylight(*part.Daylight, ch))
+			lit = append(lit, daylight(*part.Daylight, ch.shorter(channel), ch.Stretch))
 		case s != nil && !s.AutoOn && !s.AutoOff:
 			lit = append(lit, Switched(Hours{s.On, s.Off}, channel, ch))
 		}

@@ -17,14 +17,14 @@ func span(a, b float64) float64 {
 // daylight is sunrise, plateau and sunset at unit height, made shorter and stretched
 // about the middle.
 // A stretch can lengthen the day to 24 h at most.
-func daylight(d plan.Daylight, ch Change) curve.Curve {
+func daylight(d plan.Daylight, shorter, stretch float64) curve.Curve {
 	if d.Points != nil {
-		return points(d, ch)
+		return points(d, shorter, stretch)
 	}
 	rise, fall := span(d.Sunrise.From, d.Sunrise.To), span(d.Sunset.From, d.Sunset.To)
 	plateau := span(d.Sunrise.To, d.Sunset.From)
 	middle := d.Sunrise.To + plateau/2
-	plateau = min(plateau*(1-ch.Shorter)+ch.Stretch, curve.Day-rise-fall)
+	plateau = min(plateau*(1-shorter)+stretch, curve.Day-rise-fall)
 	if plateau < 0 { // the ramps give way once there is no plateau left
 		k := max(1+plateau/(rise+fall), 0)
 		rise, fall, plateau = rise*k, fall*k, 0
@@ -39,13 +39,13 @@ func daylight(d plan.Daylight, ch Change) curve.Curve {
 
 // points joins the points of a curve by straight lines, the last to the first over midnight. Made shorter or
 // stretched, all of it is, about the middle of what is lit.
-func points(d plan.Daylight, ch Change) curve.Curve {
+func points(d plan.Daylight, shorter, stretch float64) curve.Curve {
 	length := span(d.Sunrise.From, d.Sunset.To)
 	if length == 0 {
 		length = curve.Day
 	}
 	middle := d.Sunrise.From + length/2
-	k := min(max(length*(1-ch.Shorter)+ch.Stretch, 0), curve.Day) / length
+	k := min(max(length*(1-shorter)+stretch, 0), curve.Day) / length
 	at := func(t float64) float64 { return middle + k*(t-middle) }
 	var cs []curve.Curve
 	for i, a := range d.Points {

@@ -22,7 +22,7 @@ func TestDaylightNeverExceedsItsPeak(t *testing.T) {
 			Sunrise: plan.Ramp{From: start, To: wrap(start + rise)},
 			Sunset:  plan.Ramp{From: wrap(start + rise + plateau), To: wrap(start + rise + plateau + fall)},
 		}
-		c := daylight(d, Change{Shorter: 1 - hours})
+		c := daylight(d, 1-hours, 0)
 		if top, at := c.Max(); top > 1+1e-9 {
 			t.Fatalf("%g at %g", top, at)
 		}

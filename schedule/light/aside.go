@@ -16,8 +16,15 @@ type Aside struct {
 // Beside is the light at places, and over the field's areas, with the lamps where another plan
 // of the same channels has them. What readings taught of lamps and meter still holds.
 func (f Field) Beside(p *plan.Plan, places []Place) (Aside, error) {
-	if f.lesson == nil {
+	switch {
+	case f.parts != nil:
+		return f.besides(p, places)
+	case f.lesson == nil:
 		return Aside{}, errElsewhere
+	case f.of != nil:
+		a, err := f.of.field.Beside(p.Part(f.of.tank).Plan, places)
+		a.Corals, a.Areas = f.of.wide(a.Corals, len(f.Bands)), nil
+		return a, err
 	}
 	s := *f.lesson
 	s.p, s.known = p, map[seen]float64{}

@@ -21,7 +21,7 @@ func (f Field) InBands(places []Place, bands []spectrum.Band) ([][]Cell, error) 
 		return nil, errElsewhere
 	}
 	cells, _, err := f.lesson.at(places, bands)
-	return cells, err
+	return f.of.wide(cells, len(bands)), err
 }
 
 // at also tells, by channel, how far PPFD still moved when sampling was last refined.

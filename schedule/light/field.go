@@ -23,6 +23,14 @@ func Survey(p *plan.Plan) (Field, diag.List) { return Dated(p, nil) }
 
 // Dated is Survey where ages tells what was left of the lamps on the date of a reading.
 func Dated(p *plan.Plan, ages Ages) (Field, diag.List) {
+	if p.Several() {
+		return together(p, func(_ int, q plan.Part) (Field, diag.List) {
+			s, problems := learn(q.Plan, ages.of(q.Kept.Channels))
+			s.bands = Bands(p)
+			f, more := s.field()
+			return f, append(problems, more...)
+		})
+	}
 	s, problems := learn(p, ages)
 	f, more := s.field()
 	return f, append(problems, more...)
@@ -32,6 +40,9 @@ func Dated(p *plan.Plan, ages Ages) (Field, diag.List) {
 // they taught of lamps and meter still holds, of a channel without emitters as well. Its
 // channels must be the same.
 func (f Field) Carried(p *plan.Plan) (Field, diag.List) {
+	if f.parts != nil {
+		return together(p, func(tank int, q plan.Part) (Field, diag.List) { return f.parts[tank].field.Carried(q.Plan) })
+	}
 	s := *f.lesson
 	s.p, s.known = p, map[seen]float64{}
 	return s.field()
@@ -40,7 +51,10 @@ func (f Field) Carried(p *plan.Plan) (Field, diag.List) {
 // field is the light where the plan has corals and areas.
 func (s *lesson) field() (Field, diag.List) {
 	p, problems := s.p, diag.List(nil)
-	f := Field{Bands: Bands(p), lesson: s}
+	f := Field{Bands: s.bands, lesson: s}
+	if f.Bands == nil {
+		f.Bands = Bands(p)
+	}
 	places := make([]Place, len(p.Corals))
 	for i, c := range p.Corals {
 		places[i] = Place{X: c.X, Y: c.Y, Depth: c.Depth}

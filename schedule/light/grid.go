@@ -16,7 +16,7 @@ func (f Field) Grid(ctx context.Context, channels []int, band spectrum.Band, g t
 	if f.lesson == nil {
 		return tank.Field{}, errElsewhere
 	}
-	return f.lesson.over(ctx, channels, band, g, o)
+	return f.of.over(ctx, f.lesson, channels, band, g, o)
 }
 
 func (s *lesson) over(ctx context.Context, channels []int, band spectrum.Band, g tank.Grid, o tank.Options) (tank.Field, error) {

@@ -24,6 +24,7 @@ type Ages func(plan.Date) []float64
 // lesson is a plan with what its readings taught.
 type lesson struct {
 	p       *plan.Plan
+	bands   []spectrum.Band // of the field; nil: those of the plan
 	ages    Ages
 	fit     *fit.Fit
 	rows    []int // of the plan's readings, by reading of the fit

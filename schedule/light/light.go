@@ -100,7 +100,9 @@ type Field struct {
 	Corals [][]Cell // [coral][channel], as Plan.Corals and Plan.Channels
 	Areas  []Area   // zones with an area, in plan order
 	Asides []Aside  // by time, apart: stretches of the day with other light
-	lesson *lesson  // nil in a field that was not made by Survey
+	lesson *lesson  // nil in a field that was not made by Survey, and in one of several tanks
+	parts  []part   // by tank, where there are several
+	of     *part    // the tank of the plan that is asked; nil: the only one
 }
 
 // Violet is the band of near UV and violet that an acclimation limits on its own.

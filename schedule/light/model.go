@@ -23,9 +23,10 @@ func Predict(p *plan.Plan, channel int, b spectrum.Band, places []Place) ([]floa
 }
 
 func predict(p *plan.Plan, channel int, b spectrum.Band, places []Place) (tank.Light, error) {
-	src, ok := flux.Source(Lamp(p.Channels[channel]), p.Tank.Absorption, b)
+	t := p.TankAt(p.Channels[channel].Tank)
+	src, ok := flux.Source(Lamp(p.Channels[channel]), t.Absorption, b)
 	if !ok {
 		return tank.Light{PPFD: make([]float64, len(places))}, nil
 	}
-	return p.Tank.Box.At(src, places)
+	return t.Box.At(src, places)
 }

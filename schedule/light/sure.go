@@ -22,6 +22,7 @@ func (s *lesson) sure(at Place, cells []Cell) {
 // Sure is the relative standard uncertainty of Σ w · light at a place, by the whole
 // covariance; amounts are the w · PPFD of every channel.
 func (f Field) Sure(at Place, amounts []float64) float64 {
+	amounts = f.of.narrow(amounts)
 	total, w := 0.0, make([]float64, len(amounts))
 	for _, v := range amounts {
 		total += v

@@ -40,10 +40,12 @@ type Corals struct {
 func AtCorals(p *plan.Plan, f light.Field, a Ask) (Corals, error) {
 	out := Corals{Ask: a, Bands: f.Bands}
 	var at []light.Place
-	for _, c := range p.Corals {
+	var in []int
+	for i, c := range p.Corals {
+		in = append(in, p.TankOf(i))
 		at = append(at, light.Place{X: c.X, Y: c.Y, Depth: c.Depth})
 	}
-	values, err := a.of(f, f.Corals, at)
+	values, err := a.of(f, f.Corals, in, at)
 	if err != nil {
 		return out, err
 	}
@@ -62,7 +64,7 @@ func AtCorals(p *plan.Plan, f light.Field, a Ask) (Corals, error) {
 			if area.Zone != z {
 				continue
 			}
-			values, err := a.of(f, area.Cells, area.Places)
+			values, err := a.of(f, area.Cells, slices.Repeat([]int{zone.Tank}, len(area.Places)), area.Places)
 			if err != nil {
 				return out, err
 			}
@@ -94,12 +96,12 @@ func place(c plan.Coral, at light.Place, f light.Field, i int, a Ask, values []f
 	return pl
 }
 
-// of is the light at places in the band of the ask at its levels: [place][channel].
-func (a Ask) of(f light.Field, cells [][]light.Cell, at []light.Place) ([][]float64, error) {
+// of is the light at places, each in a tank, in the band of the ask at its levels: [place][channel].
+func (a Ask) of(f light.Field, cells [][]light.Cell, tanks []int, at []light.Place) ([][]float64, error) {
 	band := slices.Index(f.Bands, a.Band)
 	if band < 0 {
 		var err error
-		if cells, err = f.InBands(at, []spectrum.Band{a.Band}); err != nil {
+		if cells, err = f.Among(tanks, at, []spectrum.Band{a.Band}); err != nil {
 			return nil, err
 		}
 		band = 0

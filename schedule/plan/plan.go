@@ -26,7 +26,8 @@ type Plan struct {
 	Hash  string // "sha256:…" over the plan and every file it names, in a fixed order
 	Name  string
 	Clock Clock
-	Tank  Tank
+	Tank  Tank   // the first of several
+	Tanks []Tank // by name; nil: one without
 
 	Channels    []Channel // in file order; all indexes below point into it
 	Racks       []Rack    // their channels' emitters stand where the rack puts them
@@ -60,6 +61,7 @@ type Clock struct {
 
 // Tank is the water box and what its water absorbs.
 type Tank struct {
+	Name       string   // "" of the one that needs none
 	Box        tank.Box // m
 	Absorption water.Absorption
 }
@@ -78,6 +80,7 @@ type Channel struct {
 	Installed   Date       // day on which the lamps were new, if given
 	Emitters    []emitter.Emitter
 	Uncertainty Uncertainty
+	Tank        int // into Plan.Tanks: the one that it lights
 }
 
 // Uncertainty is the relative standard uncertainty of a channel's modelled light, in two
@@ -109,6 +112,7 @@ type Zone struct {
 	Ek      float64 // µmol m⁻² s⁻¹ at which photosynthesis saturates; 0: none given
 	Corals  []int   // into Plan.Corals
 	Area    *Area   // a sampled area instead of (or beside) corals
+	Tank    int     // into Plan.Tanks
 }
 
 // Area is a horizontal rectangle, m.
@@ -393,6 +397,7 @@ type Reading struct {
 	Line        int
 	Coral       int     // -1: at X, Y, Depth
 	X, Y, Depth float64 // m; filled for corals too
+	Tank        int     // into Plan.Tanks
 	Date        Date    // zero: not said; the lamps are then taken as new
 	Meter       int     // into Plan.Meters
 	Lit         []Lit   // none: the light of the room

@@ -31,7 +31,7 @@ func places(s state, a balance.Answer) (out []balance.Remedy) {
 			return nil
 		}
 	}
-	known, tried := atlas{s: s, cells: map[light.Place][]light.Cell{}}, 0
+	known, tried := atlas{s: s, cells: map[spot][]light.Cell{}}, 0
 	for _, pl := range a.Places {
 		inTheWay := slices.ContainsFunc(a.Binding, func(b balance.Constraint) bool { return b.Place == pl.Name && b.Price > 0 })
 		if pl.Coral < 0 || (pl.Met && !inTheWay) || tried == mostCorals {
@@ -53,7 +53,7 @@ func move(s state, known atlas, coral int) (balance.Remedy, bool) {
 	ok := true
 	for i, at := range grid {
 		if i%batch == 0 {
-			ok = ok && known.learn(grid[i:min(i+batch, len(grid))])
+			ok = ok && known.learn(s.p.TankOf(coral), grid[i:min(i+batch, len(grid))])
 		}
 		if !ok {
 			return balance.Remedy{}, false
@@ -61,7 +61,7 @@ func move(s state, known atlas, coral int) (balance.Remedy, bool) {
 		if s.over() {
 			break
 		}
-		if !moved(s, coral, at, known.cells[at]).met() {
+		if !moved(s, coral, at, known.cells[spot{s.p.TankOf(coral), at}]).met() {
 			continue
 		}
 		text := fmt.Sprintf("%s moved to x %.0f cm, y %.0f cm, depth %.0f cm", c.Name, 100*at.X, 100*at.Y, 100*at.Depth)
@@ -70,7 +70,7 @@ func move(s state, known atlas, coral int) (balance.Remedy, bool) {
 		}
 		key := "zones." + s.p.Zones[c.Zone].Name + ".corals." + c.Name
 		edit := balance.Edit{Key: key, From: words(placeOf(c)), To: words(at)}
-		return balance.Remedy{Kind: "place", Text: text, Edits: []balance.Edit{edit}, Size: far(c, at) / s.p.Tank.Box.Length}, true
+		return balance.Remedy{Kind: "place", Text: text, Edits: []balance.Edit{edit}, Size: far(c, at) / s.p.TankAt(s.p.TankOf(coral)).Box.Length}, true
 	}
 	return balance.Remedy{}, false
 }
@@ -96,7 +96,7 @@ func far(c plan.Coral, at light.Place) float64 {
 
 // around is the grid on whole centimetres and the coral's own column, nearest first, clear of other corals.
 func around(p *plan.Plan, coral int) (out []light.Place) {
-	c, box := p.Corals[coral], p.Tank.Box
+	c, box := p.Corals[coral], p.TankAt(p.TankOf(coral)).Box
 	add := func(at light.Place) {
 		if at.Depth > 0 && at.Depth <= box.Depth && far(c, at) > 1e-6 && clear(p, coral, at) && !slices.Contains(out, at) {
 			out = append(out, at)
@@ -120,25 +120,31 @@ func cm(v float64) float64 { return math.Round(v*100) / 100 }
 
 func clear(p *plan.Plan, coral int, at light.Place) bool {
 	for i, o := range p.Corals {
-		if i != coral && far(o, at) < apart {
+		if i != coral && p.TankOf(i) == p.TankOf(coral) && far(o, at) < apart {
 			return false
 		}
 	}
 	return true
 }
 
+// spot is a place in a tank.
+type spot struct {
+	tank int
+	at   light.Place
+}
+
 // atlas is the light of places, kept because corals share the grid.
 type atlas struct {
 	s     state
-	cells map[light.Place][]light.Cell
+	cells map[spot][]light.Cell
 }
 
 // learn works out the places not known yet; false when that cannot be done.
-func (k atlas) learn(at []light.Place) bool {
-	at = slices.DeleteFunc(slices.Clone(at), func(q light.Place) bool { return k.cells[q] != nil })
-	cells, err := k.s.f.At(at)
+func (k atlas) learn(tank int, at []light.Place) bool {
+	at = slices.DeleteFunc(slices.Clone(at), func(q light.Place) bool { return k.cells[spot{tank, q}] != nil })
+	cells, err := k.s.f.In(tank).At(at)
 	for i := range cells {
-		k.cells[at[i]] = cells[i]
+		k.cells[spot{tank, at[i]}] = cells[i]
 	}
 	return err == nil
 }

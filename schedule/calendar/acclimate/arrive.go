@@ -75,7 +75,7 @@ func (g *Programme) origin(acc *plan.Acclimation, coral int, u *lit, at diag.Pla
 	case acc.FromShare > 0:
 		return Measure{DLI: acc.FromShare * g.p.Zones[g.p.Corals[coral].Zone].DLI}, false, true
 	case acc.FromPlace != nil:
-		cells, err := g.cells([]light.Place{{X: acc.FromPlace[0], Y: acc.FromPlace[1], Depth: acc.FromPlace[2]}})
+		cells, err := g.cells(g.p.TankOf(coral), []light.Place{{X: acc.FromPlace[0], Y: acc.FromPlace[1], Depth: acc.FromPlace[2]}})
 		if err != nil {
 			g.refuse(at, fmt.Sprintf("the light where %s stood before is not known: %v", name, err), "", "give from_dli instead", way(acc, 0))
 			return m, false, false

@@ -42,10 +42,13 @@ func (g *Programme) raise(t *Track, e *Event) {
 // hung is the light of a coral with all racks so much higher, m.
 func (g *Programme) hung(s stand, by float64) ([]light.Cell, error) {
 	moved := g.p
+	tank := g.p.Zones[s.zone].Tank
 	for i := range g.p.Racks {
-		moved = moved.Moved(i, [3]float64{0, 0, by})
+		if g.p.TankUnder(i) == tank {
+			moved = moved.Moved(i, [3]float64{0, 0, by})
+		}
 	}
-	f := g.f
+	f := g.f.In(tank)
 	f.Areas = nil
 	a, err := f.Beside(moved, []light.Place{s.place})
 	if err != nil {
@@ -54,11 +57,11 @@ func (g *Programme) hung(s stand, by float64) ([]light.Cell, error) {
 	return light.Times(a.Corals[0], s.gain), nil
 }
 
-// raised is all racks so much higher for the whole of a date.
-func raised(p *plan.Plan, date plan.Date, by float64) (out []*plan.RackMove) {
+// raised is all racks over each tank so much higher for the whole of a date.
+func raised(p *plan.Plan, date plan.Date, by []float64) (out []*plan.RackMove) {
 	for i := range p.Racks {
-		if by > 0 {
-			out = append(out, &plan.RackMove{Rack: i, On: date, To: curve.Day, By: [3]float64{0, 0, by}})
+		if up := by[p.TankUnder(i)]; up > 0 {
+			out = append(out, &plan.RackMove{Rack: i, On: date, To: curve.Day, By: [3]float64{0, 0, up}})
 		}
 	}
 	return out

@@ -67,7 +67,7 @@ func (g *Programme) set(t *Track, e *Event) {
 // with is a day dimmed or shortened.
 func with(p *plan.Plan, d calendar.Dated, how plan.How, x float64) calendar.Dated {
 	if how == plan.ByHours {
-		d.Day = d.Day.And(day.Change{Shorter: 1 - x})
+		d.Day = d.Day.And(day.Change{Shorter: slices.Repeat([]float64{1 - x}, len(p.Channels))})
 	} else {
 		d.Day = d.Day.Times(len(p.Channels), func(int) float64 { return x })
 	}

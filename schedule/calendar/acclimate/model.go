@@ -9,16 +9,16 @@ import (
 	"dayloom/schedule/light"
 )
 
-// cells is the light at any places.
-func (g *Programme) cells(places []light.Place) ([][]light.Cell, error) {
+// cells is the light at any places of a tank.
+func (g *Programme) cells(tank int, places []light.Place) ([][]light.Cell, error) {
 	if g.opts.Cells != nil {
 		return g.opts.Cells(places)
 	}
-	return g.f.At(places)
+	return g.f.In(tank).At(places)
 }
 
 // over is the same on a grid, in 400-700 nm and violet alone: enough to choose by.
-func (g *Programme) over(grid tank.Grid) ([][]light.Cell, error) {
+func (g *Programme) over(in int, grid tank.Grid) ([][]light.Cell, error) {
 	all := make([]int, len(g.p.Channels))
 	for ch := range all {
 		all[ch] = ch
@@ -35,7 +35,7 @@ func (g *Programme) over(grid tank.Grid) ([][]light.Cell, error) {
 		if k < 0 {
 			continue
 		}
-		values, err := g.f.Grid(context.Background(), all, b, grid, tank.Options{})
+		values, err := g.f.In(in).Grid(context.Background(), all, b, grid, tank.Options{})
 		if err != nil {
 			return nil, err
 		}

@@ -86,7 +86,7 @@ func (g *Programme) walk(t *Track, first int, start *stand, gain float64, before
 		best = s.from
 	}
 	slices.Reverse(places)
-	exact, err := g.cells(places) // the grid is good to choose by; what is reported is the light at the very place
+	exact, err := g.cells(g.p.TankOf(t.Coral), places) // the grid is good to choose by; what is reported is the light at the very place
 	for k := range exact {
 		if k < len(events)-1 && (k > 0 || start == nil) && err == nil {
 			events[k].cells = light.Times(exact[k], gain)
@@ -114,7 +114,7 @@ func join(layers [][]spot, before Measure, limit float64) (failed int, up float6
 
 // layers are the spots that fit each event, to so many steps of DLI either way.
 func (g *Programme) layers(t *Track, events []Event, start *stand, gain, width float64) ([][]spot, error) {
-	field, err := g.candidatesIn(g.region(t.acc))
+	field, err := g.candidatesIn(g.p.TankOf(t.Coral), g.region(t))
 	if err != nil {
 		return nil, err
 	}
@@ -211,7 +211,7 @@ func connect(layers [][]spot, k int, before Measure, limit float64) (excess floa
 func (g *Programme) noSpot(t *Track, events []Event, k int, at diag.Place, gain float64) {
 	e := events[k]
 	name := g.p.Corals[t.Coral].Name
-	field, err := g.candidatesIn(g.region(t.acc))
+	field, err := g.candidatesIn(g.p.TankOf(t.Coral), g.region(t))
 	what := fmt.Sprintf("%s: no spot for step %d on %s, which is to give %.3g mol m⁻² d⁻¹", name, e.Step, e.Date, e.Target)
 	if err != nil || len(field.places) == 0 {
 		g.refuse(at, what+": nothing is left between the walls where it may stand", "", "make `within` wider or `apart` less", steps(events))

@@ -13,6 +13,12 @@ const (
 	mostPlaces = 12000
 )
 
+// reach is a region of a tank.
+type reach struct {
+	tank int
+	in   plan.Volume
+}
+
 // candidates are the places that a coral by place may stand on, and their light.
 type candidates struct {
 	places []light.Place
@@ -31,11 +37,14 @@ func (g *Programme) destination(coral int, gain float64) stand {
 
 // region is where the plan lets the coral stand, kept off the walls. Without word
 // from the plan it is the whole tank, no shallower than its shallowest coral.
-func (g *Programme) region(acc *plan.Acclimation) plan.Volume {
-	b := g.p.Tank.Box
+func (g *Programme) region(t *Track) plan.Volume {
+	acc, tank := t.acc, g.p.TankOf(t.Coral)
+	b := g.p.TankAt(tank).Box
 	v := plan.Volume{X: [2]float64{0, b.Length}, Y: [2]float64{0, b.Width}, Depth: [2]float64{b.Depth, b.Depth}}
-	for _, c := range g.p.Corals {
-		v.Depth[0] = min(v.Depth[0], c.Depth)
+	for i, c := range g.p.Corals {
+		if g.p.TankOf(i) == tank {
+			v.Depth[0] = min(v.Depth[0], c.Depth)
+		}
 	}
 	if acc.Within != nil {
 		v = *acc.Within
@@ -52,8 +61,9 @@ func (g *Programme) region(acc *plan.Acclimation) plan.Volume {
 }
 
 // candidatesIn is a grid over a region with the light at each of its points.
-func (g *Programme) candidatesIn(v plan.Volume) (*candidates, error) {
-	if c := g.field[v]; c != nil {
+func (g *Programme) candidatesIn(tank int, v plan.Volume) (*candidates, error) {
+	key := reach{tank, v}
+	if c := g.field[key]; c != nil {
 		return c, nil
 	}
 	c := &candidates{}
@@ -65,13 +75,13 @@ func (g *Programme) candidatesIn(v plan.Volume) (*candidates, error) {
 		if g.opts.Cells != nil {
 			c.cells, err = g.opts.Cells(c.places)
 		} else {
-			c.cells, err = g.over(grid)
+			c.cells, err = g.over(tank, grid)
 		}
 		if err != nil {
 			return nil, err
 		}
 	}
-	g.field[v] = c
+	g.field[key] = c
 	return c, nil
 }
 
@@ -115,7 +125,11 @@ func (g *Programme) free(coral int, at light.Place, off float64, from, to plan.D
 		if other == coral {
 			continue
 		}
-		if s, _ := g.standing(other, from); g.present(other, to) && away(s.place, at) < off {
+		s, _ := g.standing(other, from)
+		if g.p.Zones[s.zone].Tank != g.p.TankOf(coral) {
+			continue
+		}
+		if g.present(other, to) && away(s.place, at) < off {
 			return false
 		}
 		t := g.track(other, to)

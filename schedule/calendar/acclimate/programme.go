@@ -55,7 +55,7 @@ type Programme struct {
 	stands  [][]stand       // as Plan.Corals, by date
 	solved  []solved
 	days    map[plan.Date]*lit // usual days already built
-	field   map[plan.Volume]*candidates
+	field   map[reach]*candidates
 }
 
 // Track is the way of one newcomer.
@@ -149,7 +149,7 @@ func (o Options) within(p *plan.Plan) *plan.Plan {
 
 // work does it for a plan that says the way of each newcomer.
 func work(p *plan.Plan, f light.Field, opts Options) *Programme {
-	g := &Programme{p: p, f: f, opts: opts, violet: -1, stands: make([][]stand, len(p.Corals)), days: map[plan.Date]*lit{}, field: map[plan.Volume]*candidates{}}
+	g := &Programme{p: p, f: f, opts: opts, violet: -1, stands: make([][]stand, len(p.Corals)), days: map[plan.Date]*lit{}, field: map[reach]*candidates{}}
 	for i, b := range f.Bands {
 		if b == light.Violet {
 			g.violet = i
@@ -178,31 +178,43 @@ func (g *Programme) occupied(s calendar.Span) {
 	clear(g.days)
 }
 
-// stepped is the layer of acclimations that change the lamps: of several the dimmest counts, and the highest.
+// stepped is the layer of acclimations that change the lamps over the newcomer's tank: of several the dimmest counts,
+// and the highest.
 func (g *Programme) stepped(date plan.Date) (c calendar.Change) {
-	scale, hours, higher := 1.0, 1.0, 0.0
+	tanks := max(len(g.p.Tanks), 1)
+	scale, shorter, higher := slices.Repeat([]float64{1}, tanks), make([]float64, tanks), make([]float64, tanks)
 	for i := range g.Tracks {
 		t := &g.Tracks[i]
 		e := t.at(date)
 		if e == nil {
 			continue
 		}
+		in := g.p.TankOf(t.Coral)
 		switch t.By {
 		case plan.ByDimming:
-			scale = min(scale, e.Value)
+			scale[in] = min(scale[in], e.Value)
 		case plan.ByHours:
-			hours = min(hours, e.Value)
+			shorter[in] = max(shorter[in], 1-e.Value)
 		case plan.ByHeight:
-			higher = max(higher, e.Value)
+			higher[in] = max(higher[in], e.Value)
 		}
 		if e.Step < e.Of {
 			c.Notes = append(c.Notes, g.describe(t, *e))
 		}
 	}
 	c.Racks = raised(g.p, date, higher)
-	c.Day.Shorter = 1 - hours
-	if scale < 1 {
-		c.Day = c.Day.Times(len(g.p.Channels), func(int) float64 { return scale })
+	over := func(values []float64) []float64 { // their lamps
+		out := make([]float64, len(g.p.Channels))
+		for i, ch := range g.p.Channels {
+			out[i] = values[ch.Tank]
+		}
+		return out
+	}
+	if slices.Max(shorter) > 0 {
+		c.Day.Shorter = over(shorter)
+	}
+	if slices.Min(scale) < 1 {
+		c.Day.Scale = over(scale)
 	}
 	if s := g.solvedOn(date); s != nil {
 		c.Day = c.Day.And(day.Change{Scale: s.levels.Scale})

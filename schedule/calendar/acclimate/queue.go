@@ -155,21 +155,22 @@ func (g *Programme) relocate(e journal.Entry, coral int, t *Track) {
 		g.Notes = append(g.Notes, fmt.Sprintf("%s: read %.0f on %s where %.0f was worked out; all its light counts %.2f times from then on", e.Coral, e.PPFD*g.p.Meter.InWaterFactor, e.Date, had, now.gain))
 	} else {
 		now.place = light.Place{X: e.To[0], Y: e.To[1], Depth: e.To[2]}
-		if b := g.p.Tank.Box; now.place.X > b.Length || now.place.Y > b.Width || now.place.Depth > b.Depth {
-			g.refuse(e.At, fmt.Sprintf("%s cannot be placed there: the tank is %.2f m long, %.2f m wide and %.2f m deep", e.Coral, b.Length, b.Width, b.Depth), "give a place in the water", "", calendar.Span{e.Date, {}})
-			return
-		}
-		cells, err := g.cells([]light.Place{now.place})
-		if err != nil {
-			g.refuse(e.At, fmt.Sprintf("the light at the new place of %s is not known: %v", e.Coral, err), "", "give each channel emitters, or read every channel there", calendar.Span{e.Date, {}})
-			return
-		}
 		if e.Zone != "" {
 			now.zone = slices.IndexFunc(g.p.Zones, func(z plan.Zone) bool { return z.Name == e.Zone })
 			if now.zone < 0 {
 				g.refuse(e.At, fmt.Sprintf("the plan has no zone %q", e.Zone), "zones of the plan: "+diag.Words(names(g.p.Zones, func(z plan.Zone) string { return z.Name })), "", calendar.Span{e.Date, {}})
 				return
 			}
+		}
+		in := g.p.Zones[now.zone].Tank
+		if b := g.p.TankAt(in).Box; now.place.X > b.Length || now.place.Y > b.Width || now.place.Depth > b.Depth {
+			g.refuse(e.At, fmt.Sprintf("%s cannot be placed there: the tank is %.2f m long, %.2f m wide and %.2f m deep", e.Coral, b.Length, b.Width, b.Depth), "give a place in the water", "", calendar.Span{e.Date, {}})
+			return
+		}
+		cells, err := g.cells(in, []light.Place{now.place})
+		if err != nil {
+			g.refuse(e.At, fmt.Sprintf("the light at the new place of %s is not known: %v", e.Coral, err), "", "give each channel emitters, or read every channel there", calendar.Span{e.Date, {}})
+			return
 		}
 		now.gain = 1 // a reading told of the old place
 		now.cells = cells[0]

@@ -2,6 +2,7 @@ package mix
 
 import (
 	"math"
+	"slices"
 
 	"dayloom/photon/colour"
 	"dayloom/photon/pigment"
@@ -66,6 +67,35 @@ type Channel struct {
 
 // At works out the places of a plan from its field, lamps new: corals, then areas.
 func At(p *plan.Plan, f light.Field) ([]Place, error) {
+	if !p.Several() {
+		return one(p, f)
+	}
+	dark := channel(light.Spectral{}, 0)
+	out := make([]Place, len(p.Corals)+len(f.Areas))
+	for i := range p.Tanks {
+		q := p.Part(i)
+		places, err := one(q.Plan, f.Of(q))
+		if err != nil {
+			return nil, err
+		}
+		for k, pl := range places {
+			own := pl.Channels
+			pl.Zone, pl.Channels = q.Kept.Zones[pl.Zone], slices.Repeat([]Channel{dark}, len(p.Channels))
+			for c, at := range q.Kept.Channels {
+				pl.Channels[at] = own[c]
+			}
+			at := len(p.Corals) + slices.IndexFunc(f.Areas, func(a light.Area) bool { return a.Zone == pl.Zone })
+			if !pl.Area {
+				at = q.Kept.Corals[k]
+			}
+			out[at] = pl
+		}
+	}
+	return out, nil
+}
+
+// one is At of the only tank.
+func one(p *plan.Plan, f light.Field) ([]Place, error) {
 	var at []light.Place
 	var out []Place
 	for _, c := range p.Corals {

@@ -29,6 +29,19 @@ func Judge(p *plan.Plan, f light.Field) []Judged {
 		return nil
 	}
 	out := make([]Judged, len(p.Readings.Rows))
+	for tank := range p.Tanks {
+		if !p.Several() {
+			break
+		}
+		q := p.Part(tank)
+		for k, j := range Judge(q.Plan, f.Tank(tank)) {
+			i := q.Kept.Readings[k]
+			out[i], out[i].Reading = j, p.Readings.Rows[i]
+		}
+	}
+	if p.Several() {
+		return out
+	}
 	for i, r := range p.Readings.Rows {
 		out[i].Reading = r
 		e, err := f.Expect(r, i)

@@ -29,6 +29,7 @@ type Line struct {
 
 // Survey is what to measure, in the order of the way.
 type Survey struct {
+	Tank          string // its name, where the plan has several
 	Lines         []Line
 	Spots         int
 	Before, After float64 // relative uncertainty of the DLI, root of the mean square over corals and areas

@@ -53,6 +53,15 @@ func (r *reader) programme(v yamltree.Value, f yamltree.Fields) plan.Acclimation
 			f.Get("by").Error("by: height raises the racks, and the plan has none", "", "give racks, or take another way")
 		}
 	}
+	if len(a.Corals) > 0 {
+		r.here = r.plan.TankOf(a.Corals[0])
+	}
+	for _, c := range a.Corals {
+		if (f.Has("from_place") || f.Has("within")) && r.plan.TankOf(c) != r.here {
+			f.Get("corals").Error(fmt.Sprintf("%q and %q stand in two tanks", r.corals.list[a.Corals[0]], r.corals.list[c]), "from_place and within are places in one tank", "write an entry for each tank")
+			break
+		}
+	}
 	r.start(v, f, &a)
 	r.byPlace(f, &a)
 	return a

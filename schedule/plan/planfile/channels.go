@@ -41,6 +41,7 @@ func (r *reader) channel(v yamltree.Value) plan.Channel {
 		return c
 	}
 	f = like(f, v, r.channelGroup, "channel", likeChannel)
+	c.Tank = r.tankOf(v, f.Get("tank"), "channel")
 	c.PowerW = numberOr(f.Get("power"), 0)
 	c.Dimmable = yes(f.Get("dimmable"), true)
 	usual := defaultUncertainty

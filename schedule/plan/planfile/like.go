@@ -12,7 +12,8 @@ import (
 // zone does not take corals, each of which has its own name and place, and takes an
 // area only when it has no corals.
 var (
-	likeChannel = []string{"flux|efficacy", "power", "spectrum", "dimmable", "ageing", "hours_run", "installed", "uncertainty", "emitters"}
+	likeTank    = []string{"length", "width", "depth", "water", "walls"}
+	likeChannel = []string{"tank", "flux|efficacy", "power", "spectrum", "dimmable", "ageing", "hours_run", "installed", "uncertainty", "emitters"}
 	likeEmitter = []string{"line|point|panel", "beam|photometry", "aim", "turn"}
 	likeZone    = []string{"dli", "dli_min", "dli_max", "within", "ppfd_max", "ek"}
 )

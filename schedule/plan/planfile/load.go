@@ -32,6 +32,8 @@ type reader struct {
 
 	channels     names          // of Plan.Channels
 	channelGroup yamltree.Value // as it stands, for what is like another
+	tanks        names          // of Plan.Tanks
+	here         int            // the tank in which places are read
 	zones        names
 	corals       names // of Plan.Corals
 	days         names // of Plan.Days
@@ -55,7 +57,7 @@ func (r *reader) root(v yamltree.Value) {
 	r.format(f.Need("plan"))
 	r.plan.Name, _ = f.Need("name").Text("write the plan's name")
 	r.clock(f.Need("clock"))
-	r.tank(f.Need("tank"))
+	r.readTanks(f)
 	r.meter(f.Get("meter"))
 	r.onRacks(f.Get("racks"))
 	r.readChannels(f.Need("channels"))

@@ -52,7 +52,7 @@ func (r *reader) nearUV(v, flux yamltree.Value, c plan.Channel) {
 // beyondWater warns where over one in a hundred of a lamp's photons of 380-750 nm lie
 // outside the plan's table of water.
 func (r *reader) beyondWater(v yamltree.Value, f yamltree.Fields, c plan.Channel) {
-	lo, hi := r.plan.Tank.Absorption.Covers()
+	lo, hi := r.plan.TankAt(c.Tank).Absorption.Covers()
 	all := spectrum.Band{Lo: spectrum.NearUV.Lo, Hi: spectrum.FarRed.Hi}
 	if hi == 0 || !c.HasSpectrum && lo <= spectrum.PAR.Lo && hi >= spectrum.PAR.Hi {
 		return

@@ -56,6 +56,13 @@ func (r *reader) racks(v yamltree.Value) {
 		}
 		k := plan.Rack{Name: item.Name(), Channels: r.channels.findAll(f.Need("channels"), "channel"), Pos: pos(item.KeyPlace())}
 		for _, c := range k.Channels {
+			first := k.Channels[0]
+			if a, b := r.plan.Channels[c].Tank, r.plan.Channels[first].Tank; a >= 0 && b >= 0 && a != b {
+				f.Get("channels").Error(fmt.Sprintf("the rack %q holds channels of two tanks: %q lights %s and %q lights %s", k.Name,
+					r.channels.list[first], r.plan.TankAt(r.plan.Channels[first].Tank).Name, r.channels.list[c], r.plan.TankAt(r.plan.Channels[c].Tank).Name),
+					"a rack hangs over one tank", "make a rack for each tank")
+				break
+			}
 			if c >= 0 && hangs[c] != "" {
 				f.Get("channels").Error(fmt.Sprintf("the channel %q hangs on the rack %q already", r.channels.list[c], hangs[c]), "a channel hangs on one rack", "")
 			}

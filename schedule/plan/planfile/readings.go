@@ -34,7 +34,7 @@ type litText struct {
 
 var (
 	placeColumns   = []string{"x_cm", "y_cm", "depth_cm"}
-	readingColumns = []string{"coral", "x_cm", "y_cm", "depth_cm", "lit", "ppfd", "date", "repeat_sd", "meter", "note"}
+	readingColumns = []string{"tank", "coral", "x_cm", "y_cm", "depth_cm", "lit", "ppfd", "date", "repeat_sd", "meter", "note"}
 	passedOver     = []string{"expected_umol_m2_s", "low", "high"} // a survey's sheet has them for the eye
 )
 
@@ -265,6 +265,14 @@ func (s *sheet) circumstances(record []string, got *plan.Reading) {
 // place reads where the reading was taken: a coral or three coordinates.
 func (s *sheet) place(record []string, got *plan.Reading) {
 	coral, at := s.field(record, "coral")
+	s.here = 0
+	named, said := s.tankColumn(record)
+	if i := s.corals.index(coral); i >= 0 {
+		s.here = s.plan.TankOf(i)
+	}
+	if said {
+		s.here = named
+	}
 	var xyz [3]float64
 	given := 0
 	for i, name := range placeColumns {
@@ -277,8 +285,10 @@ func (s *sheet) place(record []string, got *plan.Reading) {
 		l.lo, l.hi = l.lo*100, l.hi*100
 		xyz[i] = s.number(text, field, l) / 100
 	}
-	got.Coral, got.X, got.Y, got.Depth = -1, xyz[0], xyz[1], xyz[2]
+	got.Coral, got.X, got.Y, got.Depth, got.Tank = -1, xyz[0], xyz[1], xyz[2], s.here
 	switch {
+	case coral == "" && given == 3 && !said && len(s.plan.Tanks) > 1:
+		s.fail(at, "the line does not say in which tank the place is", s.tanks.allowed("tank"), "add a column tank")
 	case coral == "" && given == 3:
 	case coral == "" || given > 0:
 		s.fail(at, "the line does not say one place", "give a coral, or all of x_cm, y_cm, depth_cm", "")
@@ -292,8 +302,25 @@ func (s *sheet) place(record []string, got *plan.Reading) {
 			return
 		}
 		c := s.plan.Corals[i]
+		if in := s.plan.TankOf(i); in != s.here && in >= 0 && s.here >= 0 {
+			s.fail(at, fmt.Sprintf("the coral %s stands in the tank %s, not in %s", coral, s.plan.Tanks[in].Name, s.plan.Tanks[s.here].Name), "the tank may be left out where a coral is named", "")
+			got.Tank = in
+			return
+		}
 		got.Coral, got.X, got.Y, got.Depth = i, c.X, c.Y, c.Depth
 	}
+}
+
+// tankColumn is the tank that a line names, -1 when there is none of that name; said is whether it names any.
+func (s *sheet) tankColumn(record []string) (i int, said bool) {
+	text, at := s.field(record, "tank")
+	if text == "" {
+		return 0, false
+	}
+	if i = s.tanks.index(text); i < 0 && !s.tanks.quiet {
+		s.fail(at, fmt.Sprintf("no tank is called %q", shorten(text)), s.tanks.allowed("tank"), s.tanks.near(text))
+	}
+	return i, true
 }
 
 // Words of the column lit that stand for channels.
@@ -314,6 +341,9 @@ func (s *sheet) lit(record []string, got *row) {
 		return
 	case litAll:
 		for i := range s.channels.list {
+			if s.plan.Channels[i].Tank != got.Tank {
+				continue
+			}
 			got.lit = append(got.lit, litText{i, "", s.at(field, 0)})
 		}
 		return
@@ -345,6 +375,9 @@ func (s *sheet) word(word string, at diag.Place, got *row) {
 	case i < 0 && s.channels.quiet:
 	case i < 0:
 		fail(fmt.Sprintf("no channel is called %q", shorten(name)), s.channels.allowed("channel"), s.channels.near(name))
+	case s.plan.Channels[i].Tank != got.Tank && got.Tank >= 0 && s.plan.Channels[i].Tank >= 0:
+		in := s.plan.TankAt(got.Tank).Name
+		fail(fmt.Sprintf("%s lights the tank %s, and the place is in %s", name, s.plan.TankAt(s.plan.Channels[i].Tank).Name, in), "a channel lights its own tank only", "leave it out, or correct the place")
 	case strings.HasSuffix(word, "@"):
 		fail(fmt.Sprintf("%q has nothing after the @", word), "write the command, such as bar-blue@100%, or leave the @ out for full", "")
 	case slices.ContainsFunc(got.lit, func(l litText) bool { return l.channel == i }):

@@ -37,13 +37,27 @@ func (r *reader) unused() {
 	}
 	r.sharedChannels()
 	r.outside()
+	r.darkTanks()
+}
+
+// darkTanks warns of tanks over which no channel hangs, and of those in which nothing stands.
+func (r *reader) darkTanks() {
+	for i, t := range r.plan.Tanks {
+		at, path := r.tanks.at[i], "tanks."+t.Name
+		if !slices.ContainsFunc(r.plan.Channels, func(c plan.Channel) bool { return c.Tank == i }) {
+			r.warn(at, path, fmt.Sprintf("no channel lights the tank %q", t.Name), "name it in a channel with tank: "+t.Name)
+		}
+		if !slices.ContainsFunc(r.plan.Zones, func(z plan.Zone) bool { return z.Tank == i }) {
+			r.warn(at, path, fmt.Sprintf("no zone lies in the tank %q", t.Name), "name it in a zone with tank: "+t.Name)
+		}
+	}
 }
 
 // outside warns of emitters that hang beside the tank: much of their light misses the
 // water, and it is more often a slip in a place than meant.
 func (r *reader) outside() {
-	box := r.plan.Tank.Box
 	for i, c := range r.plan.Channels {
+		box := r.plan.TankAt(c.Tank).Box
 		for n, e := range c.Emitters {
 			ends := [][2]float64{e.At}
 			if e.Kind == emitter.Line {

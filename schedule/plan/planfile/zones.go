@@ -39,6 +39,8 @@ func (r *reader) zone(v, group yamltree.Value) {
 		PPFDMax: numberOr(f.Get("ppfd_max"), math.Inf(1)),
 		Ek:      numberOr(f.Get("ek"), 0),
 	}
+	z.Tank = r.tankOf(v, f.Get("tank"), "zone")
+	r.here = z.Tank
 	if z.DLIMin > z.DLI {
 		f.Get("dli_min").Conflict("dli_min is above the target", "dli_min ≤ dli ≤ dli_max", f.Get("dli").Place(), "the target is here")
 	}
@@ -89,12 +91,21 @@ var axes = [3]struct{ key, example, size string }{
 // within bounds one coordinate of a place in the tank; without a size, which was
 // reported, only the sign is checked.
 func (r *reader) within(axis int) limits {
-	b := r.plan.Tank.Box
+	t := r.plan.TankAt(r.here)
+	b := t.Box
 	size := [3]float64{b.Length, b.Width, b.Depth}[axis]
 	if !(size > 0) {
 		return limits{0, 100, false, "0 or more"}
 	}
-	return limits{0, size + 1e-9, false, fmt.Sprintf("from 0 cm to %s: the tank is %s %s", cm(size), cm(size), axes[axis].size)}
+	return limits{0, size + 1e-9, false, fmt.Sprintf("from 0 cm to %s: the tank%s is %s %s", cm(size), spaced(t.Name), cm(size), axes[axis].size)}
+}
+
+// spaced is a name after a word, or nothing.
+func spaced(name string) string {
+	if name == "" {
+		return ""
+	}
+	return " " + name
 }
 
 func (r *reader) area(v yamltree.Value) *plan.Area {

@@ -71,7 +71,7 @@ func parse(text string) (rows []Key) {
 func All() []Key { return slices.Clone(table) }
 
 // alike are parts of a plan that are written like others.
-var alike = []struct{ part, like string }{{"days.NAME", "day"}, {"calendar.#.season", "season"}}
+var alike = []struct{ part, like string }{{"days.NAME", "day"}, {"calendar.#.season", "season"}, {"tanks.NAME", "tank"}}
 
 // canonical is the form under which the table has a part that is written like another.
 func canonical(form string) string {
@@ -85,13 +85,20 @@ func canonical(form string) string {
 
 // Find is the row of a form.
 func Find(form string) (Key, bool) {
-	k, ok := byForm[canonical(form)]
+	k, ok := byForm[form]
+	if !ok {
+		k, ok = byForm[canonical(form)]
+	}
 	return k, ok
 }
 
 // Under are the rows directly below a form, "" for the plan itself.
 func Under(form string) []Key {
-	return groups[strings.TrimSuffix(canonical(form+"."), ".")]
+	like := strings.TrimSuffix(canonical(form+"."), ".")
+	if like == form {
+		return groups[form]
+	}
+	return slices.Concat(groups[form], groups[like])
 }
 
 // Resolve is the row that a path of a plan, such as channels.bar-blue.emitters.0.beam,

@@ -12,7 +12,7 @@ var patterns = map[string]string{
 	"group": "", "named": "", "list": "", "pair": "", "three numbers": "", "two numbers": "", "points of hours and share": "",
 	"two of length": "", "two of command": "", "two of wavelength": "", "place": "", "place with height": "", "channels": "", "corals": "", "zones": "",
 	"number": "", "count": "",
-	"text": `\S`, "file": `\S`, "lamp": "", "channel": name, "zone": name, "coral": name,
+	"text": `\S`, "file": `\S`, "lamp": "", "channel": name, "zone": name, "tank": name, "coral": name,
 	"length": quantity("m", "mm", "cm", "in", "ft"), "share": quantity("%"), "duration": quantity("s", "min", "h", "days?", "weeks?"),
 	"power": quantity("W", "kW"), "current": quantity("A"), "voltage": quantity("V"), "wavelength": quantity("nm"),
 	"angle": quantity("deg"), "per length": quantity("/m", "/cm"), "latitude": quantity("N", "S"), "longitude": quantity("E", "W"),
@@ -35,6 +35,7 @@ func Schema() ([]byte, error) {
 	root := group("")
 	root["$schema"] = "https://json-schema.org/draft/2020-12/schema"
 	root["title"] = "a dayloom plan, format 1"
+	root["oneOf"] = []object{{"required": []string{"tank"}}, {"required": []string{"tanks"}}}
 	out, err := json.MarshalIndent(root, "", "  ")
 	return append(out, '\n'), err
 }

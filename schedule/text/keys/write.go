@@ -24,7 +24,7 @@ func (k Key) Written() string {
 var said = map[string]string{
 	"group": "a group of keys", "named": "a group whose keys are names of your own", "list": "a list",
 	"lamp": "a plain word: " + strings.Join(Lamps, " | "), "flux": "a flux", "file": "the name of a file beside the plan",
-	"channel": "the name of a channel", "channels": "a list of channels", "zone": "the name of a zone", "corals": "a list of corals", "zones": "a list of zones",
+	"channel": "the name of a channel", "channels": "a list of channels", "zone": "the name of a zone", "tank": "the name of a tank", "corals": "a list of corals", "zones": "a list of zones",
 	"place": "two lengths [x, y]", "place with height": "three lengths [x, y, height]", "pair": "two values", "points of hours and share": "a list of [hours, share]",
 	"two of length": "two lengths", "two of command": "two commands", "two of wavelength": "two wavelengths", "command": "a command in the unit of the signal",
 	"length": "a length (mm cm m in ft)", "duration": "a duration (s min h days weeks)", "share": "a share (%)", "power": "a power (W kW)",
