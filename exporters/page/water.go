@@ -24,7 +24,14 @@ type vessel struct {
 }
 
 // vessels are the tanks of the plan.
-func (m *maker) vessels() []vessel {
+func (m *maker) vessels() (out []vessel) {
+	if m.on.Plan.Several() {
+		for i, t := range m.on.Plan.Tanks {
+			q := m.on.Plan.Part(i)
+			out = append(out, vessel{t.Name, "-" + t.Name, q.Plan, m.on.Field.Of(q), q.Kept.Corals, q.Kept.Channels})
+		}
+		return out
+	}
 	v := vessel{plan: m.on.Plan, field: m.on.Field}
 	for i := range m.on.Plan.Corals {
 		v.corals = append(v.corals, i)

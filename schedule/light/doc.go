@@ -20,6 +20,12 @@
 // Bands beside 400-700 nm follow the same geometry and the same factor, or the
 // spectrum alone where a channel has no emitters.
 //
+// Of a plan of several tanks each is learnt and worked out by itself, as the plan of it alone
+// would be (plan.Part), so that no reading of one says anything of another. Field.Corals and
+// Areas have all channels all the same, dark where they hang over another tank. A place alone
+// does not say where it is: At, Grid and the others are asked of Field.In, or by tank of
+// Field.Among; asked of the field itself they fail.
+//
 // Uncertainty is that of ln E, first order (JCGM 100:2008). All channels at a place
 // have errors in common, the meter's above all; their covariance is kept as one common
 // error and one of each channel's own: the common parts are the one-factor fit of it

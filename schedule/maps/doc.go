@@ -11,6 +11,9 @@
 // that the mean over the places is the mean over the tank. A picture is drawn from
 // nodes instead, which reach from wall to wall.
 //
+// A grid lies in one tank: of a plan of several it is made from the plan.Part and the field
+// of it. The light at corals is told of all.
+//
 // All lamps are new: ageing belongs to a date, and a map has none.
 //
 // Percentiles are straight between order statistics (light.Percentile).

@@ -7,4 +7,8 @@
 // comment names. Times of day are seconds after midnight on the day's own clock.
 // What a plan leaves out is the zero value where zero means nothing, and otherwise
 // said at the field (an unlimited maximum is +Inf).
+//
+// A plan may hold several tanks. Channels, zones and readings then say theirs, and light of
+// one comes to no other, so whoever works on light takes the plan of one tank: its Part,
+// which is a plan like any other, and Kept says where its things stand in the whole.
 package plan
