@@ -57,16 +57,24 @@ func (g *Programme) describe(t *Track, e Event) string {
 			text = fmt.Sprintf("Move %s to %s (%s)", name, at, step)
 		}
 	case t.By == plan.ByDimming && e.Step < e.Of:
-		text += fmt.Sprintf(", all daylight at %.1f %%", 100*e.Value)
+		text += fmt.Sprintf(", all daylight%s at %.1f %%", g.inTank(t), 100*e.Value)
 	case t.By == plan.ByHeight && e.Step < e.Of:
-		text += fmt.Sprintf(", racks %.1f cm higher than they hang", 100*e.Value)
+		text += fmt.Sprintf(", racks%s %.1f cm higher than they hang", g.inTank(t), 100*e.Value)
 	case t.By == plan.ByHours && e.Step < e.Of:
-		text += fmt.Sprintf(", plateau at %.1f %% of its hours", 100*e.Value)
+		text += fmt.Sprintf(", plateau%s at %.1f %% of its hours", g.inTank(t), 100*e.Value)
 	}
 	if e.Why != "" {
 		text += " (journal: " + e.Why + ")"
 	}
 	return text
+}
+
+// inTank says over which of several tanks lamps are changed.
+func (g *Programme) inTank(t *Track) string {
+	if !g.p.Several() {
+		return ""
+	}
+	return " over " + g.p.Tanks[g.p.TankOf(t.Coral)].Name
 }
 
 // Reminders lists the steps and moves from one date to another, both included.
