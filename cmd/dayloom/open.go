@@ -67,9 +67,6 @@ func (w world) open(file string, port int, browser bool) error {
 	if j := doc.Job(); j != nil {
 		err = w.told(file, j, err)
 	}
-	if err == nil && doc.Job().Plan.Several() {
-		err = &failure{code: exitFile, message: file + ": open shows plans of one tank, and this one has several", hint: "report draws them all; map --tank NAME one"}
-	}
 	if err != nil {
 		return asFailure(err)
 	}

@@ -83,6 +83,9 @@ func (d *Document) open(ctx context.Context, is []byte, date plan.Date) (*worked
 			if shown = date; date.IsZero() {
 				shown = plan.DateOf(d.config.Now().In(p.Clock.Zone))
 			}
+			if p.Several() {
+				return shown, &trouble{http.StatusUnprocessableEntity, "open shows plans of one tank, and this one has several; report draws them all, and map --tank NAME one"}
+			}
 			if clock.Skipped(p.Clock.Zone, shown) {
 				return shown, &trouble{http.StatusUnprocessableEntity, "this date did not happen in the plan's time zone"}
 			}
@@ -108,7 +111,7 @@ func (d *Document) open(ctx context.Context, is []byte, date plan.Date) (*worked
 
 // lit is what the light of a plan is made of.
 func lit(p *plan.Plan) plan.Plan {
-	return plan.Plan{Tank: p.Tank, Channels: p.Channels, Racks: p.Racks, Readings: p.Readings, Meters: p.Meters,
+	return plan.Plan{Tank: p.Tank, Tanks: p.Tanks, Channels: p.Channels, Racks: p.Racks, Readings: p.Readings, Meters: p.Meters,
 		Zones: p.Zones, Corals: p.Corals, Acclimation: p.Acclimation, Balance: p.Balance}
 }
 

@@ -43,6 +43,9 @@ func (f Field) Expect(r plan.Reading, row int) (fit.Expected, error) {
 
 // Aside reports whether a row of the plan's readings was set aside.
 func (f Field) Aside(row int) bool {
+	if f.lesson == nil {
+		return false
+	}
 	i := slices.Index(f.lesson.rows, row)
 	return i >= 0 && f.lesson.fit.Aside[i]
 }
@@ -55,6 +58,9 @@ type Room struct {
 
 // Rooms lists the room light of the dates on which it was read, by date.
 func (f Field) Rooms() (out []Room) {
+	if f.lesson == nil {
+		return nil
+	}
 	for date, i := range f.lesson.rooms {
 		e := f.lesson.fit.Room(i)
 		out = append(out, Room{date, e.Mean, e.SD})
@@ -66,6 +72,9 @@ func (f Field) Rooms() (out []Room) {
 // Design is the choice among readings that could be taken next. Those that would teach
 // nothing are left out; rows says which candidates stand in it, in its order.
 func (f Field) Design(candidates []plan.Reading, targets []fit.Point) (d *gauss.Design, rows []int, err error) {
+	if f.lesson == nil {
+		return nil, nil, errElsewhere
+	}
 	if err := f.lesson.model(candidates); err != nil {
 		return nil, nil, err
 	}
