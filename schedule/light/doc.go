@@ -14,7 +14,9 @@
 // neither emitters nor readings is an error that names it: no number is made up.
 //
 // Readings are corrected for the meter (package meter) and for what age had left of the
-// lamps on their date; a reading without a date is taken of new lamps. Gains and
+// lamps on their date; a reading without a date is taken of new lamps. F at a reading is that of
+// the racks as it says they hung, not of where the calendar parks them on its date: a reading
+// has no time of day. Gains and
 // fields belong to the plan as it is written, so they carry over when a coral moves.
 //
 // Bands beside 400-700 nm follow the same geometry and the same factor, or the

@@ -85,7 +85,7 @@ func (s *lesson) remember(places []Place, cells [][]Cell) {
 	for i, at := range places {
 		mean := s.fit.Mean(at)
 		for ch, c := range cells[i] {
-			s.known[seen{ch, at}] = c.PPFD * math.Exp(-mean[ch])
+			s.known[seen{ch, at, ""}] = c.PPFD * math.Exp(-mean[ch])
 		}
 	}
 }

@@ -3,6 +3,7 @@ package light
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"dayloom/photon/fit"
 	"dayloom/photon/meter"
@@ -35,10 +36,11 @@ type lesson struct {
 	alone   [][]Place          // by channel: where such a reading had nothing else lit
 }
 
-// seen is a channel at a place.
+// seen is a channel at a place, and where racks hung if not as in the plan.
 type seen struct {
 	channel int
 	at      Place
+	hung    string
 }
 
 // learn fits the plan's readings. The warnings name readings that could not be used.
@@ -71,7 +73,7 @@ func learn(p *plan.Plan, ages Ages) (*lesson, diag.List) {
 		r := p.Readings.Rows[s.rows[i]]
 		for _, l := range r.Lit {
 			s.taught[l.Channel] = true
-			if len(r.Lit) == 1 {
+			if len(r.Lit) == 1 && !elsewhere(p, r, l.Channel) {
 				s.alone[l.Channel] = append(s.alone[l.Channel], placeOf(r))
 			}
 		}
@@ -103,34 +105,48 @@ func (s *lesson) readings(problem *fit.Problem) (problems diag.List) {
 }
 
 // model works out the light that readings need and that is not known yet, each channel
-// for all its places at once.
+// for all its places at once, with the racks where they hung.
 func (s *lesson) model(rows []plan.Reading) error {
-	for ch, c := range s.p.Channels {
-		if !Modelled(c) {
-			continue
+	hung := map[string]*plan.Plan{}
+	var order []string
+	for _, r := range rows {
+		if name := r.Hung(); hung[name] == nil {
+			hung[name], order = s.p.Hung(r), append(order, name)
 		}
-		var at []Place
-		for _, r := range rows {
-			for _, l := range r.Lit {
-				key := seen{ch, placeOf(r)}
-				if _, ok := s.known[key]; l.Channel == ch && !ok {
-					s.known[key] = 0
-					at = append(at, key.at)
-				}
+	}
+	for _, name := range order {
+		for ch, c := range s.p.Channels {
+			if !Modelled(c) {
+				continue
 			}
-		}
-		if at == nil { // all of it is known
-			continue
-		}
-		values, err := Predict(s.p, ch, spectrum.PAR, at)
-		if err != nil {
-			return fmt.Errorf("channel %s: %w", c.Name, err)
-		}
-		for i, v := range values {
-			s.known[seen{ch, at[i]}] = v
+			if err := s.modelled(hung[name], name, ch, rows); err != nil {
+				return fmt.Errorf("channel %s: %w", c.Name, err)
+			}
 		}
 	}
 	return nil
+}
+
+// modelled is the same for one channel and one place of the racks.
+func (s *lesson) modelled(p *plan.Plan, name string, ch int, rows []plan.Reading) error {
+	var at []Place
+	for _, r := range rows {
+		for _, l := range r.Lit {
+			key := seen{ch, placeOf(r), name}
+			if _, ok := s.known[key]; l.Channel == ch && !ok && r.Hung() == name {
+				s.known[key] = 0
+				at = append(at, key.at)
+			}
+		}
+	}
+	if at == nil {
+		return nil
+	}
+	values, err := Predict(p, ch, spectrum.PAR, at)
+	for i, v := range values {
+		s.known[seen{ch, at[i], name}] = v
+	}
+	return err
 }
 
 func placeOf(r plan.Reading) Place { return Place{X: r.X, Y: r.Y, Depth: r.Depth} }
@@ -144,6 +160,7 @@ func (s *lesson) reading(r plan.Reading) (fit.Reading, *unusable) {
 	if room, ok := s.rooms[r.Date]; ok {
 		q.Room = room
 	}
+	hung := r.Hung()
 	left := ones(len(s.p.Channels))
 	if s.ages != nil && !r.Date.IsZero() {
 		left = s.ages(r.Date)
@@ -157,9 +174,12 @@ func (s *lesson) reading(r plan.Reading) (fit.Reading, *unusable) {
 		case l.Fraction <= 0:
 			return q, &unusable{c.Name + " is dark at that command, so the row says nothing of it", "read it at full output"}
 		}
+		if !Modelled(c) && elsewhere(s.p, r, l.Channel) {
+			return q, &unusable{"the rack of " + c.Name + " hung elsewhere, and without emitters nothing tells what that changed", "read it where it hangs, or give it flux and emitters"}
+		}
 		ppfd := l.Fraction * left[l.Channel] / factor
 		if Modelled(c) {
-			f := s.known[seen{l.Channel, q.At}]
+			f := s.known[seen{l.Channel, q.At, hung}]
 			if f <= dark*c.Flux.UmolS/(s.p.Tank.Box.Length*s.p.Tank.Box.Width) {
 				continue
 			}
@@ -172,6 +192,11 @@ func (s *lesson) reading(r plan.Reading) (fit.Reading, *unusable) {
 			"check the place and the lamp's beam and aim; a meter reads stray light and other lamps too"}
 	}
 	return q, nil
+}
+
+// elsewhere reports whether a channel hung elsewhere when a reading was taken.
+func elsewhere(p *plan.Plan, r plan.Reading, channel int) bool {
+	return slices.ContainsFunc(r.Racks, func(m plan.RackMove) bool { return slices.Contains(p.Racks[m.Rack].Channels, channel) })
 }
 
 func (s *lesson) names(lit []plan.Lit) string {

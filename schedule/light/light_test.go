@@ -246,3 +246,32 @@ func TestDLIOnce(t *testing.T) {
 	assert.InDelta(t, 8.64+1.08, light.DLI(light.Full(cells, []float64{1, 0.5}), dose), 1e-12)
 	assert.InDelta(t, 2.16+0.216, light.DLI(light.InBand(cells, 0, nil), dose), 1e-12)
 }
+
+// A reading taken while the rack was pushed aside is of the lamp where it hung: pushed from over p to over q, q has what p has.
+func TestAReadingOfARackPushedAside(t *testing.T) {
+	rack := []string{"zones:\n", "racks: {main: {channels: [a], at: [0 cm, 0 cm], height: 0 cm, slide: {along: x, from: 0 cm, to: 30 cm}}}\nzones:\n"}
+	head := strings.ReplaceAll(strings.ReplaceAll(alone, "\n", ",\n"), "ppfd,", "ppfd,rack")
+	f := survey(t, load(t, head, rack...))
+	at := func(x float64, moves ...plan.RackMove) plan.Reading {
+		return plan.Reading{Coral: -1, X: x, Y: 0.25, Depth: 0.2, Lit: []plan.Lit{{Channel: 0, Fraction: 1}}, PPFD: 100, Racks: moves}
+	}
+	over, err := f.Expect(at(0.5), -1)
+	require.NoError(t, err)
+	beside, err := f.Expect(at(0.6), -1)
+	require.NoError(t, err)
+	pushed, err := f.Expect(at(0.6, plan.RackMove{By: [3]float64{0.1, 0, 0}}), -1)
+	require.NoError(t, err)
+	assert.InEpsilon(t, over.Value, pushed.Value, 1e-9)
+	assert.Less(t, beside.Value, 0.95*over.Value)
+
+	// It teaches the lamp, and is no reading of q as the plan has it.
+	read := survey(t, load(t, head+fmt.Sprintf("q,a,%.4f,main=x+10cm\n", 1.2*pushed.Value), rack...))
+	assert.InEpsilon(t, 1.2, read.Corals[0][0].PPFD/f.Corals[0][0].PPFD, 0.03)
+	assert.Equal(t, light.Fitted, read.Corals[1][0].Source)
+
+	// Of a channel without emitters nothing tells what the push changed.
+	rack[1] = strings.Replace(rack[1], "[a]", "[a, b]", 1)
+	_, problems := light.Survey(load(t, head+"q,b,44,main=x+10cm\n", rack...))
+	require.Len(t, problems, 1)
+	assert.Contains(t, problems[0].Error(), "the rack of b hung elsewhere")
+}

@@ -395,15 +395,16 @@ type Readings struct {
 // Reading is one PPFD with known channels lit.
 type Reading struct {
 	Line        int
-	Coral       int     // -1: at X, Y, Depth
-	X, Y, Depth float64 // m; filled for corals too
-	Tank        int     // into Plan.Tanks
-	Date        Date    // zero: not said; the lamps are then taken as new
-	Meter       int     // into Plan.Meters
-	Lit         []Lit   // none: the light of the room
-	PPFD        float64 // µmol m⁻² s⁻¹ as read, before the meter's factors
-	RepeatSD    float64 // µmol m⁻² s⁻¹, of repeated readings; 0: not said
-	Digit       float64 // µmol m⁻² s⁻¹, a step of the last digit written
+	Coral       int        // -1: at X, Y, Depth
+	X, Y, Depth float64    // m; filled for corals too
+	Tank        int        // into Plan.Tanks
+	Racks       []RackMove // those that hung elsewhere; date and times are not said
+	Date        Date       // zero: not said; the lamps are then taken as new
+	Meter       int        // into Plan.Meters
+	Lit         []Lit      // none: the light of the room
+	PPFD        float64    // µmol m⁻² s⁻¹ as read, before the meter's factors
+	RepeatSD    float64    // µmol m⁻² s⁻¹, of repeated readings; 0: not said
+	Digit       float64    // µmol m⁻² s⁻¹, a step of the last digit written
 	Note        string
 }
 

@@ -84,3 +84,19 @@ func (p *Plan) Moved(rack int, by [3]float64) *Plan {
 	}
 	return &q
 }
+
+// Hung is the plan with the racks where they hung when a reading was taken.
+func (p *Plan) Hung(r Reading) *Plan {
+	for _, m := range r.Racks {
+		p = p.Moved(m.Rack, m.By)
+	}
+	return p
+}
+
+// Hung tells readings apart by where racks hung; empty where all did as in the plan.
+func (r Reading) Hung() (name string) {
+	for _, m := range r.Racks {
+		name += fmt.Sprint(m.Rack, m.By)
+	}
+	return name
+}

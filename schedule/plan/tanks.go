@@ -95,11 +95,27 @@ func (p *Plan) Part(tanks ...int) Part {
 	for i := range q.Corals {
 		q.Corals[i].Zone = zones[q.Corals[i].Zone]
 	}
+	q.Racks = nil
+	racks := numbers{}
+	for i, k := range p.Racks {
+		if k.Channels = channels.of(k.Channels); len(k.Channels) > 0 {
+			racks[i] = len(q.Racks)
+			q.Racks = append(q.Racks, k)
+		}
+	}
 	if p.Readings != nil {
 		r := *p.Readings
 		r.Rows, out.Kept.Readings = sift(r.Rows, func(r Reading) bool { return in(r.Tank) })
 		for i := range r.Rows {
 			row := &r.Rows[i]
+			moves := row.Racks
+			row.Racks = nil
+			for _, m := range moves {
+				if k, ok := racks[m.Rack]; ok {
+					m.Rack = k
+					row.Racks = append(row.Racks, m)
+				}
+			}
 			row.Tank, row.Lit = slices.Index(tanks, row.Tank), slices.Clone(row.Lit)
 			if row.Coral >= 0 {
 				row.Coral = corals[row.Coral]
@@ -116,7 +132,7 @@ func (p *Plan) Part(tanks ...int) Part {
 	for i := range q.Days {
 		q.Days[i].Parts = channels.parts(q.Days[i].Parts)
 	}
-	q.shared(p, channels, zones, corals)
+	q.shared(p, channels, zones, corals, racks)
 	if p.AsRead != nil {
 		q.AsRead = p.AsRead.Part(tanks...).Plan
 	}
@@ -124,15 +140,8 @@ func (p *Plan) Part(tanks ...int) Part {
 }
 
 // shared takes over what belongs to the whole plan.
-func (q *Plan) shared(p *Plan, channels, zones, corals numbers) {
-	q.Racks, q.RackMoves, q.Circuits, q.Relamps, q.Acclimation = nil, nil, nil, nil, nil
-	racks := numbers{}
-	for i, k := range p.Racks {
-		if k.Channels = channels.of(k.Channels); len(k.Channels) > 0 {
-			racks[i] = len(q.Racks)
-			q.Racks = append(q.Racks, k)
-		}
-	}
+func (q *Plan) shared(p *Plan, channels, zones, corals, racks numbers) {
+	q.RackMoves, q.Circuits, q.Relamps, q.Acclimation = nil, nil, nil, nil
 	for _, m := range p.RackMoves {
 		if i, ok := racks[m.Rack]; ok {
 			m.Rack = i

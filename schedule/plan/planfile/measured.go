@@ -114,7 +114,7 @@ type unread struct {
 func alone(rows []row, c plan.Controller, channel int) (series [][]sum, bad *unread) {
 	var places [][3]float64
 	for _, w := range rows {
-		if len(w.lit) != 1 || w.lit[0].channel != channel {
+		if len(w.lit) != 1 || w.lit[0].channel != channel || w.Racks != nil { // of a lamp that hung elsewhere full light is another
 			continue
 		}
 		cmd, err := command(c, w.lit[0].command)

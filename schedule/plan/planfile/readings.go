@@ -34,7 +34,7 @@ type litText struct {
 
 var (
 	placeColumns   = []string{"x_cm", "y_cm", "depth_cm"}
-	readingColumns = []string{"tank", "coral", "x_cm", "y_cm", "depth_cm", "lit", "ppfd", "date", "repeat_sd", "meter", "note"}
+	readingColumns = []string{"tank", "coral", "x_cm", "y_cm", "depth_cm", "lit", "ppfd", "date", "repeat_sd", "meter", "rack", "note"}
 	passedOver     = []string{"expected_umol_m2_s", "low", "high"} // a survey's sheet has them for the eye
 )
 
@@ -208,6 +208,7 @@ func (s *sheet) row(record []string, width int) {
 	got.Digit = digit(ppfd)
 	s.circumstances(record, &got.Reading)
 	s.place(record, &got.Reading)
+	s.hung(record, &got.Reading)
 	s.lit(record, &got)
 	if s.errors() == before {
 		s.rows = append(s.rows, got)
