@@ -55,7 +55,7 @@ meant. It changes nothing.`,
 		if *format == "text" {
 			w.problems(problems, source)
 			if p != nil {
-				fmt.Fprint(w.stdout, w.fold(fmt.Sprintf("%s: %s, %s, %s, %s; no errors, %s\n", args[0],
+				fmt.Fprint(w.stdout, w.fold(fmt.Sprintf("%s: %s%s, %s, %s, %s; no errors, %s\n", args[0], tanks(p),
 					diag.Count(len(p.Channels), "channel"), diag.Count(len(p.Zones), "zone"), diag.Count(len(p.Corals), "coral"),
 					diag.Count(len(p.Controllers), "controller"), diag.Count(problems.Count(diag.Warning), "warning"))))
 				for _, n := range notes {

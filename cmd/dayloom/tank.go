@@ -5,6 +5,7 @@ import (
 
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/text/diag"
 )
 
 func tankFlag(cmd *cobra.Command, name *string) {
@@ -37,4 +38,12 @@ func own(values []float64, channels []int) []float64 {
 		out[i] = values[c]
 	}
 	return out
+}
+
+// tanks counts the tanks of a plan, where there are several.
+func tanks(p *plan.Plan) string {
+	if !p.Several() {
+		return ""
+	}
+	return diag.Count(len(p.Tanks), "tank") + ", "
 }
