@@ -77,9 +77,11 @@ func (m *maker) channels(full []float64, at mix.Place) []Channel {
 		c.Lit = c.Lit || f > 0 && !split.Channels[k].Curve.Dark()
 	}
 	for i := range out {
-		out[i].Swatch = at.Channels[i].XYZ.Swatch()
-		if at.Channels[i].PPFD <= 0 {
-			out[i].Swatch = colour.Of(m.on.Plan.Channels[i].Spectrum).XYZ().Swatch()
+		out[i].Swatch = colour.Of(m.on.Plan.Channels[i].Spectrum).XYZ().Swatch()
+	}
+	for i, c := range at.All() {
+		if c.PPFD > 0 {
+			out[i].Swatch = c.XYZ.Swatch()
 		}
 	}
 	return out

@@ -38,8 +38,8 @@ func (t *task) colours() {
 // light is Σ of a number of the channels at a place with all at peak, as a form.
 func (s *system) light(place int, of func(mix.Channel) float64) form {
 	f := form{coef: make([]float64, len(s.vars)), lo: math.Inf(-1), hi: math.Inf(1)}
-	for c, ch := range s.looks[place].Channels {
-		v := of(ch) * s.age[c]
+	for c, ch := range s.looks[place].All() {
+		v := of(*ch) * s.age[c]
 		f.base += v * s.top0[c]
 		if j := s.varOf[c]; j >= 0 {
 			f.coef[j] += v * s.top1[c]
@@ -50,8 +50,8 @@ func (s *system) light(place int, of func(mix.Channel) float64) form {
 
 // full is the same with every channel as far up as it may go.
 func (s *system) full(place int, of func(mix.Channel) float64) (sum float64) {
-	for c, ch := range s.looks[place].Channels {
-		sum += of(ch) * s.age[c] * min(1, s.top0[c]+s.top1[c])
+	for c, ch := range s.looks[place].All() {
+		sum += of(*ch) * s.age[c] * min(1, s.top0[c]+s.top1[c])
 	}
 	return sum
 }

@@ -14,7 +14,7 @@ func Peaks(d day.Day, age []float64) []float64 {
 
 // Levels are the levels at a moment, s after midnight.
 func Levels(d day.Day, age []float64, t float64) []float64 {
-	return levels(d, age, func(c day.Channel) float64 { return c.Curve.At(t) })
+	return levels(d, age, at(t))
 }
 
 func levels(d day.Day, age []float64, of func(day.Channel) float64) []float64 {
@@ -43,7 +43,7 @@ type Moment struct {
 func (p Place) Course(d day.Day, age []float64, every float64) []Moment {
 	var out []Moment
 	for t := 0.0; t < curve.Day; t += every {
-		out = append(out, p.moment(t, Levels(d, age, t)))
+		out = append(out, p.moment(t, p.levels(d, age, at(t))))
 	}
 	last := out[0]
 	last.T = curve.Day
@@ -52,7 +52,7 @@ func (p Place) Course(d day.Day, age []float64, every float64) []Moment {
 
 func (p Place) moment(t float64, levels []float64) Moment {
 	m := Moment{T: t}
-	for i, c := range p.Channels {
+	for i, c := range p.All() {
 		m.PPFD += levels[i] * c.PPFD
 		m.XYZ = m.XYZ.Plus(levels[i], c.XYZ)
 	}
@@ -74,8 +74,8 @@ const (
 
 // Noon is the moment at which the place has its greatest PPFD; ok is false where it is dark all day.
 func (p Place) Noon(d day.Day, age []float64) (t float64, ok bool) {
-	full := make([]float64, len(p.Channels))
-	for i, c := range p.Channels {
+	full := make([]float64, len(d.Channels))
+	for i, c := range p.All() {
 		full[i] = c.PPFD * left(age, i)
 	}
 	ppfd, t := curve.Peak(d.Curves(), full)
@@ -103,28 +103,41 @@ func (p Place) OverDay(d day.Day, age []float64) (Drift, bool) {
 	for _, m := range p.Course(d, age, look) {
 		check(m)
 	}
-	for i, c := range d.Channels {
-		if p.Channels[i].PPFD > 0 {
-			for _, t := range c.Curve.Breaks() {
-				check(p.moment(t, before(d, age, t))) // at a switch-off the lamp is still lit
-				check(p.moment(t, Levels(d, age, t)))
+	for i, c := range p.All() {
+		if c.PPFD > 0 {
+			for _, t := range d.Channels[i].Curve.Breaks() {
+				check(p.moment(t, p.levels(d, age, before(t)))) // at a switch-off the lamp is still lit
+				check(p.moment(t, p.levels(d, age, at(t))))
 			}
 		}
 	}
 	return out, true
 }
 
-// before are the levels just before a moment.
-func before(d day.Day, age []float64, t float64) []float64 {
-	return levels(d, age, func(c day.Channel) float64 { return c.Curve.Before(t) })
+// at and before are a channel's level at a moment and just before it.
+func at(t float64) func(day.Channel) float64 {
+	return func(c day.Channel) float64 { return c.Curve.At(t) }
+}
+
+func before(t float64) func(day.Channel) float64 {
+	return func(c day.Channel) float64 { return c.Curve.Before(t) }
+}
+
+// levels are those of the place's own channels, among all of the plan.
+func (p Place) levels(d day.Day, age []float64, of func(day.Channel) float64) []float64 {
+	out := make([]float64, len(d.Channels))
+	for i := range p.All() {
+		out[i] = of(d.Channels[i]) * left(age, i)
+	}
+	return out
 }
 
 // OverAge is how far noon's colour moves, in u′, v′, when what is left of the channels
 // goes from one age to another and the levels stay.
 func (p Place) OverAge(d day.Day, from, to []float64) float64 {
 	t, ok := p.Noon(d, from)
-	a, okA := p.moment(t, Levels(d, from, t)).XYZ.Chromaticity()
-	b, okB := p.moment(t, Levels(d, to, t)).XYZ.Chromaticity()
+	a, okA := p.moment(t, p.levels(d, from, at(t))).XYZ.Chromaticity()
+	b, okB := p.moment(t, p.levels(d, to, at(t))).XYZ.Chromaticity()
 	if !ok || !okA || !okB {
 		return 0
 	}
@@ -138,7 +151,7 @@ func (p Place) OverLevels(moments [][]float64, age []float64) (distance float64,
 	noon := Moment{}
 	for _, levels := range moments {
 		m := Moment{}
-		for i, c := range p.Channels {
+		for i, c := range p.All() {
 			share := levels[i] * left(age, i)
 			m.PPFD += share * c.PPFD
 			m.XYZ = m.XYZ.Plus(share, c.XYZ)

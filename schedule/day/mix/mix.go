@@ -1,6 +1,7 @@
 package mix
 
 import (
+	"iter"
 	"math"
 	"slices"
 
@@ -51,7 +52,27 @@ type Place struct {
 	Name     string
 	Zone     int
 	Area     bool
-	Channels []Channel // as Plan.Channels
+	Channels []Channel // those over its tank
+	Over     []int     // where each stands in Plan.Channels; nil: as they do
+}
+
+// channel is where the k-th of a place's channels stands in the plan.
+func (p Place) channel(k int) int {
+	if p.Over == nil {
+		return k
+	}
+	return p.Over[k]
+}
+
+// All gives each of the place's channels with where it stands in the plan.
+func (p Place) All() iter.Seq2[int, *Channel] {
+	return func(yield func(int, *Channel) bool) {
+		for k := range p.Channels {
+			if !yield(p.channel(k), &p.Channels[k]) {
+				return
+			}
+		}
+	}
 }
 
 // Channel is one channel's light at a place at full output, µmol m⁻² s⁻¹.
@@ -70,7 +91,6 @@ func At(p *plan.Plan, f light.Field) ([]Place, error) {
 	if !p.Several() {
 		return one(p, f)
 	}
-	dark := channel(light.Spectral{}, 0)
 	out := make([]Place, len(p.Corals)+len(f.Areas))
 	for i := range p.Tanks {
 		q := p.Part(i)
@@ -79,11 +99,7 @@ func At(p *plan.Plan, f light.Field) ([]Place, error) {
 			return nil, err
 		}
 		for k, pl := range places {
-			own := pl.Channels
-			pl.Zone, pl.Channels = q.Kept.Zones[pl.Zone], slices.Repeat([]Channel{dark}, len(p.Channels))
-			for c, at := range q.Kept.Channels {
-				pl.Channels[at] = own[c]
-			}
+			pl.Zone, pl.Over = q.Kept.Zones[pl.Zone], q.Kept.Channels
 			at := len(p.Corals) + slices.IndexFunc(f.Areas, func(a light.Area) bool { return a.Zone == pl.Zone })
 			if !pl.Area {
 				at = q.Kept.Corals[k]
@@ -168,7 +184,7 @@ func (p Place) Under(levels []float64) Seen {
 	var l colour.Light
 	var whole, seen float64
 	s.Bands, s.Pigments = make([]float64, len(Bands)), make([]float64, len(pigment.All()))
-	for i, c := range p.Channels {
+	for i, c := range p.All() {
 		s.PPFD += levels[i] * c.PPFD
 		whole += levels[i] * c.whole
 		l = l.Plus(levels[i], c.Light)
