@@ -71,6 +71,16 @@ func TestPageInABrowser(t *testing.T) {
 	moved := b.rows()
 	assert.NotEqual(t, leveled, moved)
 
+	// The keyboard again: a coral two steps to the right and a ramp five minutes longer, both taken back.
+	b.do(chromedp.Focus(".mark.coral"), chromedp.KeyEvent(kb.ArrowRight), chromedp.KeyEvent(kb.ArrowRight))
+
+	b.until(`document.querySelector(".mark.coral").getAttribute("aria-label").includes("x 42 cm")`)
+	b.do(chromedp.Focus(`[aria-label="pendant-white: sunset to"]`), chromedp.KeyEvent(kb.ArrowUp))
+	b.until(`document.querySelector("#level-rows tr:nth-child(3) small").textContent.includes("1.99 h")`)
+	b.do(chromedp.KeyEvent("z", chromedp.KeyModifiers(chromedp.ModifierCtrl)), chromedp.Sleep(200*time.Millisecond), chromedp.KeyEvent("z", chromedp.KeyModifiers(chromedp.ModifierCtrl)))
+	b.until(`document.querySelector(".mark.coral").getAttribute("aria-label").includes("x 40 cm")`)
+	assert.Equal(t, moved, b.rows())
+
 	// Undo and redo give the very same numbers.
 	b.do(chromedp.Click("#undo"))
 	b.until(fmt.Sprintf(`document.querySelectorAll(".mark.lamp")[7].getAttribute("aria-label") === %q`, label))

@@ -8,7 +8,6 @@ import (
 	"dayloom/photon/emitter"
 	"dayloom/schedule/plan"
 	"dayloom/schedule/text/planedit"
-	"dayloom/schedule/text/quantity"
 )
 
 // handle is the path at which the plan's text holds where an emitter hangs, "" where it holds
@@ -165,7 +164,7 @@ func (d *Document) lamps() (out []Lamp) {
 		if len(p.Channels[l.Channels[0]].Emitters) > 1 {
 			l.Name += fmt.Sprintf(", lamp %d", l.Emitter+1)
 		}
-		l.Position = fmt.Sprintf("x %s, y %s, height %s", quantity.Length.Format(l.X), quantity.Length.Format(l.Y), quantity.Length.Format(l.Height))
+		l.Position = fmt.Sprintf("x %s, y %s, height %s", cm(l.X), cm(l.Y), cm(l.Height))
 	}
 	return out
 }

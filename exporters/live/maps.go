@@ -60,7 +60,7 @@ func (s *server) light(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	defer done()
-	out, err := s.doc.Maps(r.Context(), ask)
+	out, err := s.doc.maps(r.Context(), ask)
 	if err != nil {
 		reply(w, nil, err)
 		return
@@ -69,8 +69,8 @@ func (s *server) light(w http.ResponseWriter, r *http.Request) {
 	_, _ = w.Write(out) // whoever left does not see it
 }
 
-// Maps works out the maps of an ask.
-func (d *Document) Maps(ctx context.Context, ask mapAsk) ([]byte, error) {
+// maps works out the maps of an ask.
+func (d *Document) maps(ctx context.Context, ask mapAsk) ([]byte, error) {
 	d.mu.Lock()
 	now, src := d.now, d.texts[d.at].is
 	d.mu.Unlock()

@@ -148,7 +148,7 @@ func corals(now *worked, r report.DLI) (out []Coral) {
 	at := now.day.Plan.Corals
 	for i, c := range append(slices.Clone(r.Corals), r.Areas...) {
 		q := Coral{Name: c.Name, Zone: c.Zone, X: c.X, Y: c.Y, Depth: c.Depth,
-			Position: fmt.Sprintf("x %s, y %s, depth %s", quantity.Length.Format(c.X), quantity.Length.Format(c.Y), quantity.Length.Format(c.Depth)),
+			Position: fmt.Sprintf("x %s, y %s, depth %s", cm(c.X), cm(c.Y), cm(c.Depth)),
 			DLI:      cell(i, "dli_mol_m2_d"), SD: cell(i, "dli_sd_mol_m2_d"), Target: cell(i, "target_dli_mol_m2_d"),
 			Peak: cell(i, "ppfd_peak_umol_m2_s"), PeakAt: cell(i, "ppfd_peak_at"), Photoperiod: cell(i, "photoperiod_h"),
 			Verdict: c.Verdict, Source: cell(i, "source"), Share: c.DLI / c.Target, Low: 1 - c.Within, High: 1 + c.Within, Area: i >= len(at)}
