@@ -30,7 +30,7 @@ func TestPageLatency(t *testing.T) {
 	b := openTab(t, plan)
 	is(b, chromedp.Evaluate[bool](`import("/measure.js").then((m) => { globalThis.times = m.times; return true })`, chromedp.EvalAwaitPromise))
 
-	b.do(chromedp.Focus(`input[data-entry="3"]`))
+	b.do(chromedp.Focus(`#level-rows tr:nth-child(4) [data-level]`))
 	for i := range moves {
 		b.do(chromedp.KeyEvent([]string{kb.ArrowUp, kb.ArrowDown}[i/10%2]))
 		b.until(fmt.Sprintf("times.level.length > %d", i))

@@ -57,7 +57,7 @@ func TestPageInABrowser(t *testing.T) {
 	require.Len(t, start, 8)
 
 	// The keyboard: three steps up on the white pendants.
-	const white = `input[data-entry="2"]`
+	const white = `#level-rows tr:nth-child(3) [data-level]`
 	b.do(chromedp.Focus(white), chromedp.KeyEvent(kb.ArrowUp), chromedp.KeyEvent(kb.ArrowUp), chromedp.KeyEvent(kb.ArrowUp))
 	b.until(`document.querySelector('` + white + `').value === "33" && document.querySelector("#level-rows tr:nth-child(3) small").textContent.startsWith("33.0 %")`)
 	leveled := b.rows()
@@ -170,5 +170,31 @@ func TestPageTakesNamesAsText(t *testing.T) {
 	assert.Equal(t, name, js[string](b, `document.getElementById("name").textContent`))
 	assert.Equal(t, []float64{1, 0, 0}, js[[]float64](b, `["script", "img", "#notes b"].map((s) => document.querySelectorAll(s).length)`))
 	assert.Contains(t, js[string](b, `document.getElementById("notes").textContent`), "<b>bold</b>")
+	b.clean()
+}
+
+// A plan of several tanks shows one at a time: its own water, corals, lamps and levels.
+func TestPageShowsOneTankAtATime(t *testing.T) {
+	chromium(t)
+	folder := t.TempDir()
+	require.NoError(t, os.CopyFS(folder, os.DirFS("../../testdata/plans/tanks")))
+	b := openTab(t, filepath.Join(folder, "plan.yaml"))
+	first := b.rows()
+	b.do(chromedp.SetValue("#which", "1"))
+	js[bool](b, `document.getElementById("which").dispatchEvent(new Event("change"))`)
+	b.until(fmt.Sprintf(`document.querySelector("#coral-rows .pick").textContent !== %q`, strings.Fields(first[0])[0]))
+	second := b.rows()
+	for _, row := range second {
+		assert.NotContains(t, first, row)
+	}
+	assert.Equal(t, float64(len(second)-1), js[float64](b, `document.querySelectorAll(".mark.coral").length`), "an area has a row and no mark")
+	out, _, _ := at(t, "2026-12-02T12:00:00Z", "dli", filepath.Join(folder, "plan.yaml"), "--format", "csv")
+	for _, row := range append(first, second...) {
+		assert.Contains(t, out, strings.Fields(row)[0])
+	}
+	if dir := os.Getenv("DAYLOOM_SHOTS"); dir != "" {
+		b.do(chromedp.Sleep(300 * time.Millisecond))
+		require.NoError(t, os.WriteFile(filepath.Join(dir, "tanks.png"), is(b, chromedp.FullScreenshot(100)), 0o644))
+	}
 	b.clean()
 }

@@ -150,7 +150,7 @@ func said(j *job.Job, err error) error {
 func (d *Document) versions(j *job.Job) (version []int, colours []string) {
 	old := d.now
 	same := func(i int) bool {
-		return old != nil && len(old.Read.Channels) == len(j.Read.Channels) && reflect.DeepEqual(old.Read.Tank, j.Read.Tank) &&
+		return old != nil && len(old.Read.Channels) == len(j.Read.Channels) && reflect.DeepEqual(old.Read.Tank, j.Read.Tank) && reflect.DeepEqual(old.Read.Tanks, j.Read.Tanks) &&
 			reflect.DeepEqual(old.Read.Channels[i], j.Read.Channels[i]) && (j.Read.Readings == nil || reflect.DeepEqual(lit(old.Read), lit(j.Read)))
 	}
 	version = make([]int, len(j.Read.Channels))

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"net/http"
+	"slices"
 	"strconv"
 
 	"dayloom/schedule/plan"
@@ -17,14 +18,16 @@ import (
 type Edit struct {
 	Kind string `json:"kind"` // level | time | coral | lamp
 	More bool   `json:"more"` // it goes on with the edit before, as while a key is held: one undo for both
-	// level and time: which entry of the usual day.
+	// level and time: which entry of the usual day, and a channel of it; where others were split
+	// meanwhile, the next entry that has the channel. Alone: the level of this channel alone.
 	Entry   int     `json:"entry"`
+	Alone   bool    `json:"alone"`
 	Percent float64 `json:"percent"` // level: of full output
 	Key     string  `json:"key"`     // time: such as sunrise.from
 	Time    string  `json:"time"`    // time: such as 08:30
 	// coral and lamp: where to, m; of a lamp its middle.
 	Coral   int     `json:"coral"`
-	Channel int     `json:"channel"`
+	Channel int     `json:"channel"` // level and time as well
 	Emitter int     `json:"emitter"`
 	X       float64 `json:"x"`
 	Y       float64 `json:"y"`
@@ -40,7 +43,9 @@ func (e Edit) text(src []byte, j *job.Job) (out []byte, name string, err error) 
 	var sets []set
 	switch e.Kind {
 	case "level":
-		sets, err = e.level(j.Read)
+		if src, sets, err = e.apart(src, j.Read); sets == nil && err == nil {
+			sets, err = e.level(j.Read)
+		}
 	case "time":
 		sets, err = e.time(j.Read)
 	case "coral":
@@ -66,18 +71,46 @@ func absent(what string) error {
 }
 
 // entry is an entry of the usual day.
-func (e Edit) entry(p *plan.Plan) (plan.DayPart, string, error) {
-	if e.Entry < 0 || e.Entry >= len(p.Day) {
-		return plan.DayPart{}, "", absent("entry of the day")
+func (e Edit) entry(p *plan.Plan) (part plan.DayPart, index int, err error) {
+	for i := max(e.Entry, 0); i < len(p.Day) && e.Entry >= 0; i++ {
+		if slices.Contains(p.Day[i].Channels, e.Channel) {
+			return p.Day[i], i, nil
+		}
 	}
-	return p.Day[e.Entry], fmt.Sprintf("day.%d.", e.Entry), nil
+	return part, 0, absent("entry of the day")
+}
+
+// apart gives a channel that shares its entry of the day one of its own, with the level; the others keep
+// theirs. Nothing where it has one, or is not to be alone.
+func (e Edit) apart(src []byte, p *plan.Plan) ([]byte, []set, error) {
+	part, entry, err := e.entry(p)
+	n := len(part.Channels)
+	if err != nil || !e.Alone || n < 2 || part.Daylight == nil {
+		return src, nil, err
+	}
+	own := e
+	own.Alone = false
+	sets, err := own.level(p)
+	if err != nil {
+		return src, nil, err
+	}
+	src, err = planedit.Repeat(src, "day", entry, n)
+	for k, c := range part.Channels {
+		if err != nil {
+			return src, nil, err
+		}
+		src, err = planedit.OnlyItem(src, fmt.Sprintf("day.%d.channels", entry+k), p.Channels[c].Name)
+	}
+	sets[0].path = fmt.Sprintf("day.%d.peak", entry+slices.Index(part.Channels, e.Channel))
+	return src, sets, err
 }
 
 func (e Edit) level(p *plan.Plan) ([]set, error) {
-	part, path, err := e.entry(p)
+	part, entry, err := e.entry(p)
 	if err != nil {
 		return nil, err
 	}
+	path := fmt.Sprintf("day.%d.", entry)
 	if !(e.Percent >= 0 && e.Percent <= 100) {
 		return nil, &trouble{http.StatusUnprocessableEntity, "a level is from 0 % to 100 %"}
 	}
@@ -106,10 +139,11 @@ func times(part plan.DayPart) map[string]float64 {
 }
 
 func (e Edit) time(p *plan.Plan) ([]set, error) {
-	part, path, err := e.entry(p)
+	part, entry, err := e.entry(p)
 	if err != nil {
 		return nil, err
 	}
+	path := fmt.Sprintf("day.%d.", entry)
 	if _, ok := times(part)[e.Key]; !ok {
 		return nil, absent("time in this entry of the day")
 	}
@@ -124,7 +158,7 @@ func (e Edit) coral(p *plan.Plan) ([]set, error) {
 	if e.Coral < 0 || e.Coral >= len(p.Corals) {
 		return nil, absent("coral")
 	}
-	b := p.Tank.Box
+	b := p.TankAt(p.TankOf(e.Coral)).Box
 	if !within(e.X, 0, b.Length) || !within(e.Y, 0, b.Width) || !within(e.Depth, 0, b.Depth) {
 		return nil, &trouble{http.StatusUnprocessableEntity, "a coral stands in the water"}
 	}

@@ -47,7 +47,7 @@ func (e Edit) emitterOf(p *plan.Plan) (emitter.Emitter, error) {
 	if e.Channel < 0 || e.Channel >= len(p.Channels) || e.Emitter < 0 || e.Emitter >= len(p.Channels[e.Channel].Emitters) {
 		return emitter.Emitter{}, absent("lamp")
 	}
-	b := p.Tank.Box
+	b := p.TankAt(p.Channels[e.Channel].Tank).Box
 	if !within(e.X, -b.Length, 2*b.Length) || !within(e.Y, -b.Width, 2*b.Width) || !(e.Height > 0 && e.Height <= 20) {
 		return emitter.Emitter{}, &trouble{http.StatusUnprocessableEntity, "a lamp hangs over the tank or near it, above the water"}
 	}
@@ -147,7 +147,7 @@ func (d *Document) lamps() (out []Lamp) {
 				continue
 			}
 			at := middle(e)
-			l := Lamp{Channels: []int{i}, Emitter: k, Corners: corners(e), X: at[0], Y: at[1], Height: e.Height}
+			l := Lamp{Tank: c.Tank, Channels: []int{i}, Emitter: k, Corners: corners(e), X: at[0], Y: at[1], Height: e.Height}
 			if path == "" {
 				l.Fixed = "the plan does not say where it hangs in a place of its own"
 			}

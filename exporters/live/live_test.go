@@ -2,10 +2,12 @@ package live_test
 
 import (
 	"context"
+	"fmt"
 	"net/http"
 	"net/http/httptest"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -108,7 +110,7 @@ func (b *bench) write() {
 func TestPageSaysWhatThePlanSays(t *testing.T) {
 	b := newBench(t, small)
 	b.apply(live.Edit{Kind: "level", Entry: 0, Percent: 43.5})
-	b.apply(live.Edit{Kind: "time", Entry: 1, Key: "sunset.to", Time: "20:30"})
+	b.apply(live.Edit{Kind: "time", Entry: 1, Channel: 2, Key: "sunset.to", Time: "20:30"})
 	b.apply(live.Edit{Kind: "coral", Coral: 1, X: 0.47, Y: 0.22, Depth: 0.12})
 	b.apply(live.Edit{Kind: "lamp", Channel: 1, Emitter: 0, X: 0.335, Y: 0.2, Height: 0.21})
 	v := b.apply(live.Edit{Kind: "lamp", Channel: 2, Emitter: 0, X: 0.41, Y: 0.12, Height: 0.23})
@@ -134,7 +136,7 @@ func TestUndoRedoAndOneStepForOneHold(t *testing.T) {
 	for i := range 5 {
 		b.apply(live.Edit{Kind: "level", Entry: 0, Percent: 60 + float64(i), More: i > 0})
 	}
-	v := b.apply(live.Edit{Kind: "level", Entry: 1, Percent: 30, More: true})
+	v := b.apply(live.Edit{Kind: "level", Entry: 1, Channel: 2, Percent: 30, More: true})
 	assert.Equal(t, 2, v.Undo, "a held key is one step, another value another")
 	v, err := b.doc.Step(t.Context(), -1)
 	require.NoError(t, err)
@@ -194,4 +196,43 @@ func TestBalance(t *testing.T) {
 	assert.Equal(t, 1, v.Undo)
 	b.write()
 	assert.NotContains(t, b.text(), "peak: 50 %")
+}
+
+// In a plan of several tanks an edit and a map know the tank that they are of.
+func TestEditsInTheirTank(t *testing.T) {
+	text, err := os.ReadFile("../../testdata/plans/tanks/plan.yaml")
+	require.NoError(t, err)
+	readings, err := os.ReadFile("../../testdata/plans/tanks/readings.csv")
+	require.NoError(t, err)
+	b := newBench(t, small)
+	require.NoError(t, os.WriteFile(b.file, text, 0o600))
+	require.NoError(t, os.WriteFile(filepath.Join(filepath.Dir(b.file), "readings.csv"), readings, 0o600))
+	v, err := b.doc.Reload(t.Context())
+	require.NoError(t, err)
+	require.Greater(t, len(v.Tanks), 1)
+	last, first := len(v.Channels)-1, 0
+	require.NotEqual(t, v.Channels[first].Tank, v.Channels[last].Tank)
+	r := b.knock(knock{path: "/api/map", body: fmt.Sprintf(`{"number":1,"depth":0.1,"channels":[%d,%d]}`, first, last)})
+	assert.Equal(t, http.StatusUnprocessableEntity, r.StatusCode)
+	r = b.knock(knock{path: "/api/map", body: fmt.Sprintf(`{"number":2,"depth":0.1,"channels":[%d]}`, last)})
+	assert.Equal(t, http.StatusOK, r.StatusCode)
+	i := slices.IndexFunc(v.Corals, func(c live.Coral) bool { return c.Tank == v.Channels[last].Tank })
+	moved := b.apply(live.Edit{Kind: "coral", Coral: i, X: v.Corals[i].X + 0.01, Y: v.Corals[i].Y, Depth: v.Corals[i].Depth})
+	assert.InDelta(t, v.Corals[i].X+0.01, moved.Corals[i].X, 1e-9)
+}
+
+// A channel that shares its entry gets one of its own when its level alone is changed; edits on
+// their way that still name the old entry find it.
+func TestLevelAloneSplitsTheEntry(t *testing.T) {
+	b := newBench(t, small)
+	for i, percent := range []float64{30, 31} {
+		b.apply(live.Edit{Kind: "level", Entry: 0, Channel: 1, Alone: true, Percent: percent, More: i > 0})
+	}
+	v := b.apply(live.Edit{Kind: "time", Entry: 1, Channel: 2, Key: "sunset.to", Time: "19:30"})
+	require.Len(t, v.Levels, 3)
+	assert.Equal(t, []string{"50", "31", "20"}, []string{v.Levels[0].Percent, v.Levels[1].Percent, v.Levels[2].Percent})
+	assert.Equal(t, "19:30", v.Levels[2].Times["sunset.to"])
+	assert.Equal(t, 2, v.Undo)
+	b.write()
+	assert.Equal(t, 2, strings.Count(b.text(), "# half"), "comments go with both")
 }

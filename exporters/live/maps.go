@@ -75,10 +75,6 @@ func (d *Document) maps(ctx context.Context, ask mapAsk) ([]byte, error) {
 	now, src := d.now, d.texts[d.at].is
 	d.mu.Unlock()
 	p, field := now.Read, now.Field
-	g, err := plane(p.Tank.Box, ask.Depth)
-	if err != nil {
-		return nil, err
-	}
 	channels := ask.Channels
 	for _, c := range channels {
 		if c < 0 || c >= len(p.Channels) {
@@ -101,7 +97,17 @@ func (d *Document) maps(ctx context.Context, ask mapAsk) ([]byte, error) {
 	if len(channels) == 0 || len(channels) > len(p.Channels) {
 		return nil, absent("channel")
 	}
-	return drawn(ctx, field, channels, g)
+	over := p.Channels[channels[0]].Tank
+	for _, c := range channels {
+		if p.Channels[c].Tank != over {
+			return nil, &trouble{http.StatusUnprocessableEntity, "these channels are over several tanks"}
+		}
+	}
+	g, err := plane(p.TankAt(over).Box, ask.Depth)
+	if err != nil {
+		return nil, err
+	}
+	return drawn(ctx, field.In(over), channels, g)
 }
 
 func drawn(ctx context.Context, field light.Field, channels []int, g tank.Grid) ([]byte, error) {

@@ -20,8 +20,7 @@ import (
 // they are; bare numbers are drawn.
 type View struct {
 	Name, File, Date, Summary, Verdict string
-	Length, Width, Depth               float64 // m, of the tank
-	Plane                              float64 // m, the depth to show first
+	Tanks                              []Tank
 	Shades                             []string
 	Channels                           []Channel
 	Lamps                              []Lamp
@@ -36,8 +35,16 @@ type View struct {
 	Wrote                              string // the file just written
 }
 
-// Channel is what the page draws of one.
+// Tank is a body of water; its name is empty where there is one.
+type Tank struct {
+	Name                 string
+	Length, Width, Depth float64 // m
+	Plane                float64 // m, the depth to show first
+}
+
+// Channel is what the page draws of one. Tank, here and below, is the index in View.Tanks.
 type Channel struct {
+	Tank         int
 	Name, Colour string
 	Version      int       // rises when its maps may have changed
 	Age          float64   // what is left of its new flux
@@ -47,6 +54,7 @@ type Channel struct {
 
 // Lamp is one emitter, seen from above: its corners, m.
 type Lamp struct {
+	Tank           int
 	Channels       []int // those that hang on it
 	Emitter        int
 	Corners        [][2]float64
@@ -57,6 +65,7 @@ type Lamp struct {
 
 // Coral is a coral or an area, judged.
 type Coral struct {
+	Tank                                                               int
 	Name, Zone, Position                                               string
 	X, Y, Depth                                                        float64
 	DLI, SD, Target, Peak, PeakAt, Photoperiod, Verdict, Words, Source string
@@ -89,16 +98,19 @@ func (d *Document) view() View {
 	now, p := d.now, d.now.Plan
 	r := now.day.DLI()
 	v := View{Name: p.Name, File: filepath.Base(d.config.File), Date: r.Date, Summary: r.Summary(),
-		Length: p.Tank.Box.Length, Width: p.Tank.Box.Width, Depth: p.Tank.Box.Depth, Plane: planeDepth(p),
 		Notes: r.Notes, Cautions: sheet.Cautions(), Proof: d.texts[d.at].proof, Electric: r.Load.Lines(),
 		Undo: d.at, Redo: len(d.texts) - 1 - d.at, Edited: string(d.base) != string(d.texts[d.at].is), Met: now.Met(now.day)}
+	for i := range max(len(p.Tanks), 1) {
+		t := p.TankAt(i)
+		v.Tanks = append(v.Tanks, Tank{t.Name, t.Box.Length, t.Box.Width, t.Box.Depth, planeDepth(p, i)})
+	}
 	v.Notes = append(slices.Clip(v.Notes), doubts(now)...)
 	for i := range 64 {
 		c := picture.Shade(float64(i) / 63)
 		v.Shades = append(v.Shades, fmt.Sprintf("#%02x%02x%02x", c.R, c.G, c.B))
 	}
 	for i, c := range now.day.Day.Channels {
-		out := Channel{Name: p.Channels[i].Name, Colour: now.colours[i], Version: now.version[i], Age: 1, DoseS: c.DoseS}
+		out := Channel{Tank: p.Channels[i].Tank, Name: p.Channels[i].Name, Colour: now.colours[i], Version: now.version[i], Age: 1, DoseS: c.DoseS}
 		if now.day.Age != nil {
 			out.Age = now.day.Age[i]
 		}
@@ -126,14 +138,16 @@ func doubts(now *worked) (out []string) {
 	return out
 }
 
-// planeDepth is the median depth of the corals, or half the tank's.
-func planeDepth(p *plan.Plan) float64 {
+// planeDepth is the median depth of the corals of a tank, or half the tank's.
+func planeDepth(p *plan.Plan, tank int) float64 {
 	var depths []float64
-	for _, c := range p.Corals {
-		depths = append(depths, c.Depth)
+	for i, c := range p.Corals {
+		if p.TankOf(i) == tank {
+			depths = append(depths, c.Depth)
+		}
 	}
 	if depths == nil {
-		return p.Tank.Box.Depth / 2
+		return p.TankAt(tank).Box.Depth / 2
 	}
 	slices.Sort(depths)
 	return depths[len(depths)/2]
@@ -145,9 +159,10 @@ func corals(now *worked, r report.DLI) (out []Coral) {
 	cell := func(row int, key string) string {
 		return t.Rows[row][slices.IndexFunc(t.Columns, func(c table.Column) bool { return c.Key == key })]
 	}
-	at := now.day.Plan.Corals
+	p := now.day.Plan
+	at := p.Corals
 	for i, c := range append(slices.Clone(r.Corals), r.Areas...) {
-		q := Coral{Name: c.Name, Zone: c.Zone, X: c.X, Y: c.Y, Depth: c.Depth,
+		q := Coral{Tank: tankOf(p, c.Zone), Name: c.Name, Zone: c.Zone, X: c.X, Y: c.Y, Depth: c.Depth,
 			Position: fmt.Sprintf("x %s, y %s, depth %s", cm(c.X), cm(c.Y), cm(c.Depth)),
 			DLI:      cell(i, "dli_mol_m2_d"), SD: cell(i, "dli_sd_mol_m2_d"), Target: cell(i, "target_dli_mol_m2_d"),
 			Peak: cell(i, "ppfd_peak_umol_m2_s"), PeakAt: cell(i, "ppfd_peak_at"), Photoperiod: cell(i, "photoperiod_h"),
@@ -165,6 +180,11 @@ func corals(now *worked, r report.DLI) (out []Coral) {
 		out = append(out, q)
 	}
 	return out
+}
+
+// tankOf is the index of the tank that a zone is in.
+func tankOf(p *plan.Plan, zone string) int {
+	return p.Zones[slices.IndexFunc(p.Zones, func(z plan.Zone) bool { return z.Name == zone })].Tank
 }
 
 // wordsOf says in a sentence what a coral gets.

@@ -19,13 +19,14 @@ export class Marks {
     water.laid = () => this.lay();
   }
 
-  view(v, chosen) {
+  view(v, tank, chosen) {
     this.v = v;
+    this.tank = v.Tanks[tank];
     this.chosen = chosen;
     const things = [
-      ...v.Corals.filter((c) => !c.Area).map((c, i) => ({ coral: i, at: c })),
+      ...v.Corals.map((c, i) => ({ coral: i, at: c })),
       ...v.Lamps.map((l, i) => ({ lamp: i, at: l })),
-    ];
+    ].filter((t) => t.at.Tank === tank && !t.at.Area);
     if (things.length !== this.buttons.length || things.some((t, i) => t.coral !== this.buttons[i].thing.coral)) this.make(things);
     this.buttons.forEach((b, i) => { b.thing = { ...things[i], x: things[i].at.X, y: things[i].at.Y, z: things[i].at.Depth ?? things[i].at.Height }; });
     this.lay();
@@ -80,7 +81,7 @@ export class Marks {
 
   // go moves a mark at once; the program hears of it.
   go(b, x, y, z, settled) {
-    const t = b.thing, v = this.v, lamp = t.coral === undefined;
+    const t = b.thing, v = this.tank, lamp = t.coral === undefined;
     t.x = mm(clamp(x, lamp ? this.water.box.x0 : 0, lamp ? this.water.box.x1 : v.Length));
     t.y = mm(clamp(y, lamp ? this.water.box.y0 : 0, lamp ? this.water.box.y1 : v.Width));
     t.z = mm(clamp(z, lamp ? 0.01 : 0, lamp ? 5 : v.Depth));
@@ -159,8 +160,8 @@ export class Marks {
       for (const [k, v] of Object.entries(attributes)) s.setAttribute(k, v);
       shapes.push(s);
     };
-    const [x, y] = this.water.px(0, this.v.Width);
-    add("rect", { x, y, width: this.v.Length * this.water.size, height: this.v.Width * this.water.size, class: "wall" });
+    const [x, y] = this.water.px(0, this.tank.Width);
+    add("rect", { x, y, width: this.tank.Length * this.water.size, height: this.tank.Width * this.water.size, class: "wall" });
     for (const b of this.buttons) {
       if (b.thing.coral !== undefined || !this.lampsShown) continue;
       const l = b.thing.at, dx = b.thing.x - l.X, dy = b.thing.y - l.Y;

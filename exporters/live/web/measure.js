@@ -12,7 +12,7 @@ function later(then) {
   c.port2.postMessage(0);
 }
 
-document.addEventListener("keydown", (e) => { if (e.target.dataset?.entry !== undefined) begun.level = e.timeStamp; }, true);
+document.addEventListener("keydown", (e) => { if (e.target.dataset?.level !== undefined) begun.level = e.timeStamp; }, true);
 document.addEventListener("pointermove", (e) => { if (e.target.classList?.contains("lamp") && !begun.lamp) begun.lamp = e.timeStamp; }, true);
 document.addEventListener("painted", (e) => later(() => {
   const kind = e.detail === null ? "level" : "lamp";

@@ -10,6 +10,7 @@ import { Water } from "./water.js";
 const $ = (id) => document.getElementById(id);
 
 let v = null;         // what the program said last
+let tank = 0;         // the tank looked at
 let chosen = 0;       // the coral looked at
 let scale = [];       // by channel: a level in hand against the program's last
 let drawn = [];       // by channel: the version of its map
@@ -17,7 +18,7 @@ let depth = null;     // m, of the plane
 
 const water = new Water($("room"), $("water"), $("scale"), (note) => document.dispatchEvent(new CustomEvent("painted", { detail: note })));
 const maps = new Maps((got, note) => {
-  if (note.depth !== depth) return;
+  if (note.depth !== depth || note.tank !== tank) return;
   water.put(got);
   for (const [id, version] of note.versions) drawn[id] = version;
   weigh();
@@ -26,18 +27,18 @@ const maps = new Maps((got, note) => {
 const edits = new Edits((view, waiting) => show(view, waiting), (e) => { failed(e); show(v, []); });
 const day = new Day($("day"), (t) => { $("quantity").value = "ppfd"; moment(t); });
 const levels = new Levels($("level-rows"), {
-  level(entry, percent) {
-    const l = v.Levels.find((l) => l.Entry === entry);
-    l.Channels.forEach((c, k) => { const was = l.Now[k] ?? l.Now[0]; if (was > 0) scale[c] = percent / 100 / was; });
+  level(l, percent, k) {
+    const edit = { kind: "level", entry: l.Entry, channel: l.Channels[Math.max(k, 0)], alone: k >= 0, percent };
+    inHand(edit);
     weigh();
     day.view(v, v.Corals[chosen], scale);
-    edits.add(`level ${entry}`, { kind: "level", entry, percent });
+    edits.add(`level ${edit.channel}`, edit);
   },
-  time(entry, key, time) { edits.add(`${key} ${entry}`, { kind: "time", entry, key, time }); },
+  time(l, key, time) { edits.add(`${key} ${l.Entry}`, { kind: "time", entry: l.Entry, channel: l.Channels[0], key, time }); },
 });
 const marks = new Marks(water, $("marks"), $("bodies"), {
   choose,
-  moving(t) { if (t.coral === undefined) maps.ask({ depth, channels: [], lamp: lampEdit(t) }, { depth, versions: [], lamp: t.lamp }); },
+  moving(t) { if (t.coral === undefined) maps.ask({ depth, channels: [], lamp: lampEdit(t) }, { depth, tank, versions: [], lamp: t.lamp }); },
   moved(t, more) {
     if (!more) edits.forget();
     if (t.coral === undefined) edits.add(`lamp ${t.lamp}`, lampEdit(t));
@@ -46,6 +47,15 @@ const marks = new Marks(water, $("marks"), $("bodies"), {
 });
 const lampEdit = (t) => ({ kind: "lamp", channel: t.at.Channels[0], emitter: t.at.Emitter, x: t.x, y: t.y, height: t.z });
 const changes = new Changes($, (view) => show(view, []), failed);
+
+// inHand draws a level before the program has answered.
+function inHand(edit) {
+  const l = v.Levels.find((l) => l.Entry >= edit.entry && l.Channels.includes(edit.channel));
+  l?.Channels.forEach((c, k) => {
+    const was = l.Now[k] ?? l.Now[0];
+    if (was > 0 && (!edit.alone || c === edit.channel)) scale[c] = edit.percent / 100 / was;
+  });
+}
 
 // weigh tells the tank what each channel counts for.
 function weigh() {
@@ -57,27 +67,25 @@ function weigh() {
 
 // draw asks for the maps that are not as they should be.
 function draw() {
-  const stale = v.Channels.map((c, i) => i).filter((i) => drawn[i] !== v.Channels[i].Version);
-  if (stale.length) maps.ask({ depth, channels: stale }, { depth, versions: stale.map((i) => [i, v.Channels[i].Version]) });
+  const stale = v.Channels.map((c, i) => i).filter((i) => v.Channels[i].Tank === tank && drawn[i] !== v.Channels[i].Version);
+  if (stale.length) maps.ask({ depth, channels: stale }, { depth, tank, versions: stale.map((i) => [i, v.Channels[i].Version]) });
 }
 
 function show(view, waiting) {
   v = view;
-  chosen = Math.min(chosen, v.Corals.length - 1);
+  tank = Math.min(tank, v.Tanks.length - 1);
+  if (v.Corals[chosen]?.Tank !== tank) chosen = Math.max(0, v.Corals.findIndex((c) => c.Tank === tank));
   scale = [];
-  for (const w of waiting) {
-    const l = w.edit.kind === "level" && v.Levels.find((l) => l.Entry === w.edit.entry);
-    if (l) l.Channels.forEach((c, k) => { const was = l.Now[k] ?? l.Now[0]; if (was > 0) scale[c] = w.edit.percent / 100 / was; });
-  }
-  if (depth === null) { depth = v.Plane; $("depth").max = 100 * v.Depth; $("depth").value = String(Math.round(1000 * depth) / 10); }
+  for (const w of waiting) if (w.edit.kind === "level") inHand(w.edit);
+  if (depth === null) { depth = v.Tanks[tank].Plane; $("depth").max = 100 * v.Tanks[tank].Depth; $("depth").value = String(Math.round(1000 * depth) / 10); }
   document.title = `${v.Name}, ${v.Date}`;
   $("name").textContent = v.Name;
   $("file").textContent = v.File;
   if (document.activeElement !== $("date")) $("date").value = v.Date;
   if ($("summary").textContent !== v.Summary) $("summary").textContent = v.Summary;
   $("undo").disabled = !v.Undo; $("redo").disabled = !v.Redo; $("show").disabled = !v.Edited;
-  if (!marks.held) { water.view(v, v.Shades); marks.view(v, chosen); }
-  levels.view(v, waiting);
+  if (!marks.held) { water.view(v.Tanks[tank], v.Lamps.filter((l) => l.Tank === tank), v.Shades); marks.view(v, tank, chosen); }
+  levels.view(v, tank, waiting);
   lists();
   look();
   weigh();
@@ -86,6 +94,8 @@ function show(view, waiting) {
 }
 
 function lists() {
+  $("tank-label").hidden = v.Tanks.length < 2;
+  $("which").replaceChildren(...v.Tanks.map((t, i) => new Option(t.Name, i, false, i === tank)));
   $("electric").replaceChildren(...v.Electric.map((t) => el("li", {}, t)));
   $("notes").replaceChildren(...(v.Notes ?? []).map((t) => el("li", {}, t)));
   $("cautions").replaceChildren(...v.Cautions.map((t) => el("li", {}, t)));
@@ -96,7 +106,7 @@ function lists() {
 // look shows the chosen coral.
 function look() {
   const c = v.Corals[chosen];
-  corals($("coral-rows"), v, chosen, choose);
+  corals($("coral-rows"), v, tank, chosen, choose);
   $("day-name").textContent = c.Name;
   $("day-words").textContent = `DLI ${c.DLI} ± ${c.SD} of ${c.Target} mol/m²/d: ${c.Verdict}. Peak PPFD ${c.Peak} µmol/m²/s at ${c.PeakAt}; photoperiod ${c.Photoperiod} h. From ${c.Source}.`;
   $("day").setAttribute("aria-label", `The light of the day, channel on channel. ${c.Words}`);
@@ -109,7 +119,7 @@ function look() {
 function choose(i) {
   chosen = i;
   look();
-  marks.view(v, chosen);
+  marks.view(v, tank, chosen);
 }
 
 function moment(t) {
@@ -159,7 +169,7 @@ $("moment").addEventListener("keydown", (e) => {
 });
 $("depth").addEventListener("input", () => {
   const cm = $("depth").valueAsNumber;
-  if (!(cm >= 0 && cm <= 100 * v.Depth)) return;
+  if (!(cm >= 0 && cm <= 100 * v.Tanks[tank].Depth)) return;
   depth = cm / 100;
   drawn = [];
   draw();
@@ -168,6 +178,13 @@ for (const b of document.querySelectorAll("[data-for]")) b.addEventListener("cli
   const input = $(b.dataset.for);
   input.value = String(Math.min(input.max, Math.max(0, input.valueAsNumber + Number(b.dataset.by) * (e.shiftKey ? 5 : 1))));
   input.dispatchEvent(new Event("input"));
+});
+$("which").addEventListener("change", () => {
+  tank = Number($("which").value);
+  depth = null;
+  drawn = [];
+  water.clear();
+  show(v, edits.waiting);
 });
 $("lamps").addEventListener("change", () => { marks.lampsShown = $("lamps").checked; marks.lay(); });
 document.addEventListener("keydown", (e) => {

@@ -16,9 +16,10 @@ export const swatch = (colour) => {
 };
 
 // corals writes the rows of all corals and areas; choose hears which is looked at.
-export function corals(body, v, chosen, choose) {
+export function corals(body, v, tank, chosen, choose) {
   const shown = document.activeElement?.dataset?.coral;
-  body.replaceChildren(...v.Corals.map((c, i) => {
+  body.replaceChildren(...v.Corals.flatMap((c, i) => {
+    if (c.Tank !== tank) return [];
     const pick = el("button", { type: "button", class: "pick", "data-coral": i, "aria-pressed": i === chosen }, c.Name);
     pick.addEventListener("click", () => choose(i));
     const name = el("th", { scope: "row" }, pick, el("small", {}, c.Zone));
@@ -47,32 +48,39 @@ export class Levels {
   // does: level(entry, percent), time(entry, key, time)
   constructor(body, does) { Object.assign(this, { body, does }); }
 
-  view(v, waiting) {
-    const built = v.Levels.map((l) => `${l.Kind} ${l.Channels} ${Object.keys(l.Times)} ${l.Channels.map((c) => v.Channels[c].Name)}`).join("|");
-    if (built !== this.built) { this.built = built; this.make(v); }
-    v.Levels.forEach((l, i) => {
+  view(v, tank, waiting) {
+    const own = v.Levels.filter((l) => l.Channels.some((c) => v.Channels[c].Tank === tank));
+    const built = own.map((l) => `${l.Kind} ${l.Channels} ${Object.keys(l.Times)} ${l.Channels.map((c) => v.Channels[c].Name)} ${l.Percent === ""}`).join("|");
+    if (built !== this.built) { this.built = built; this.make(v, own); }
+    own.forEach((l, i) => {
       const row = this.rows[i];
       row.level = l;
-      if (row.input && !waiting.some((w) => w.key === `level ${l.Entry}`)) settle(row.input, l.Percent);
+      row.inputs.forEach((input, k) => {
+        if (!waiting.some((w) => w.key.startsWith(`level ${l.Channels[k]}`))) settle(input, l.Percent || String(Math.round(1e5 * l.Now[k]) / 1e3));
+      });
       for (const [key, input] of Object.entries(row.times)) if (!waiting.some((w) => w.key === `${key} ${l.Entry}`)) settle(input, l.Times[key]);
       row.light.textContent = (new Set(l.Light).size === 1 ? l.Light[0] : l.Channels.map((c, k) => `${v.Channels[c].Name}: ${l.Light[k]}`).join("; ")) + (l.Found ? ` (${l.Found})` : "");
     });
   }
 
-  make(v) {
-    this.rows = v.Levels.map((l) => this.row(v, l));
+  make(v, own) {
+    this.rows = own.map((l) => this.row(v, l));
     this.body.replaceChildren(...this.rows.map((r) => r.tr));
   }
 
   row(v, l) {
-    const names = l.Channels.map((c) => v.Channels[c].Name).join(", "), row = { times: {}, light: el("small") };
+    const names = l.Channels.map((c) => v.Channels[c].Name).join(", "), row = { times: {}, inputs: [], light: el("small") };
     const head = el("th", { scope: "row" }, ...l.Channels.flatMap((c, i) => [el("span", {}, swatch(v.Channels[c].Colour), v.Channels[c].Name), i < l.Channels.length - 1 ? el("br") : ""]));
-    const level = el("td", {}, l.Kind === "switched" ? "on or off" : this.nudge(row, l, names), row.light);
+    const level = el("td", {});
+    if (l.Kind === "switched") level.append("on or off");
+    else if (l.Percent !== "") level.append(this.nudge(row, names, 0, false));
+    else l.Channels.forEach((c, k) => level.append(el("div", {}, this.nudge(row, v.Channels[c].Name, k, true), el("small", {}, v.Channels[c].Name))));
+    level.append(row.light);
     const hours = el("div", { class: "hours" });
     for (const [word, from, to] of spans) {
       if (!(from in l.Times)) continue;
       const ends = [[from, "from"], [to, "to"]].map(([key, end]) => {
-        const input = clock(`${names}: ${word} ${end}`, (time) => this.does.time(row.level.Entry, key, time));
+        const input = clock(`${names}: ${word} ${end}`, (time) => this.does.time(row.level, key, time));
         input.addEventListener("blur", () => settle(input, row.level.Times[key], true));
         return row.times[key] = input;
       });
@@ -82,22 +90,22 @@ export class Levels {
     return row;
   }
 
-  // nudge is a number with − and + about it.
-  nudge(row, l, names) {
-    const input = el("input", { type: "number", min: 0, max: 100, step: "any", "aria-label": `${names}: peak level, % of full output`, "data-entry": l.Entry });
+  // nudge is a number with − and + about it: the level of an entry, or of its k-th channel alone.
+  nudge(row, names, k, alone) {
+    const input = el("input", { type: "number", min: 0, max: 100, step: "any", "aria-label": `${names}: peak level, % of full output`, "data-level": "" });
     const set = (v) => { input.value = String(Math.round(Math.min(100, Math.max(0, v)) * 1000) / 1000); input.dispatchEvent(new Event("input")); };
     input.addEventListener("input", () => {
       const v = input.valueAsNumber;
-      if (v >= 0 && v <= 100) this.does.level(row.level.Entry, v);
+      if (v >= 0 && v <= 100) this.does.level(row.level, v, alone ? k : -1);
     });
-    input.addEventListener("blur", () => settle(input, row.level.Percent, true));
-    const now = () => (Number.isFinite(input.valueAsNumber) ? input.valueAsNumber : 100 * row.level.Now[0]);
+    input.addEventListener("blur", () => settle(input, row.level.Percent || String(Math.round(1e5 * row.level.Now[k]) / 1e3), true));
+    const now = () => (Number.isFinite(input.valueAsNumber) ? input.valueAsNumber : 100 * row.level.Now[k]);
     const step = (by, text, word) => {
       const b = el("button", { type: "button", class: "step", "aria-label": `${names}: ${word}` }, text);
       b.addEventListener("click", (e) => set(now() + by * (e.shiftKey ? 5 : 1)));
       return b;
     };
-    row.input = input;
+    row.inputs.push(input);
     return el("span", { class: "nudge" }, step(-1, "−", "lower"), input, step(1, "+", "higher"));
   }
 }

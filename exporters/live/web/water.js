@@ -22,13 +22,13 @@ export class Water {
     new ResizeObserver(() => this.lay()).observe(room);
   }
 
-  // view tells of the tank and what stands about it.
-  view(v, shades) {
+  // view tells of the tank and the lamps about it.
+  view(v, lamps, shades) {
     this.tank = v;
     this.shades = shades.map(rgb);
     this.hex = shades;
     const xs = [0, v.Length], ys = [0, v.Width];
-    for (const l of v.Lamps) for (const [x, y] of l.Corners) { xs.push(x); ys.push(y); }
+    for (const l of lamps) for (const [x, y] of l.Corners) { xs.push(x); ys.push(y); }
     const clamp = (a, lo, hi) => Math.min(hi, Math.max(lo, a));
     const edge = 0.05 * Math.max(v.Length, v.Width);
     this.box = {
@@ -61,10 +61,12 @@ export class Water {
   from(px, py) { return [px / this.size + this.box.x0, this.box.y1 - py / this.size]; }
 
   put({ nx, ny, maps }) {
-    if (nx !== this.nx || ny !== this.ny) this.maps.clear();
+    if (nx !== this.nx || ny !== this.ny) this.clear();
     this.nx = nx; this.ny = ny;
     for (const [id, map] of maps) this.maps.set(id, map);
   }
+
+  clear() { this.maps.clear(); }
 
   weigh(weights) { this.weights = weights; this.soon(); }
 
