@@ -2,6 +2,7 @@ package main
 
 import (
 	"bufio"
+	"bytes"
 	"context"
 	"fmt"
 	"io"
@@ -110,11 +111,15 @@ func served(t *testing.T, plan string) string {
 	t.Helper()
 	ctx, stop := context.WithCancel(context.Background())
 	in, out := io.Pipe()
-	w := world{stdin: strings.NewReader(""), stdout: out, stderr: io.Discard, now: compiledAt, ending: ctx}
+	var talk bytes.Buffer
+	w := world{stdin: strings.NewReader(""), stdout: out, stderr: &talk, now: compiledAt, ending: ctx}
 	done := make(chan int, 1)
-	go func() { done <- run([]string{"open", plan, "--no-browser"}, w) }()
+	go func() {
+		done <- run([]string{"open", plan, "--no-browser"}, w)
+		out.Close()
+	}()
 	line, err := bufio.NewReader(in).ReadString('\n')
-	require.NoError(t, err)
+	require.NoError(t, err, "%s", talk.String())
 	go func() { _, _ = io.Copy(io.Discard, in) }()
 	t.Cleanup(func() {
 		stop()

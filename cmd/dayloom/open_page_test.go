@@ -198,3 +198,16 @@ func TestPageShowsOneTankAtATime(t *testing.T) {
 	}
 	b.clean()
 }
+
+// A level of a channel that shares its entry is its own from the first step on, and the
+// keyboard stays where it is though the table is another.
+func TestPageLeavesTheKeyboardWhereItIs(t *testing.T) {
+	b := openTab(t, likePlan(t, "readings"))
+	const left = `[aria-label="lamp-left: peak level, % of full output"]`
+	b.do(chromedp.Focus(left), chromedp.SendKeys(left, kb.ArrowUp))
+	b.until(`document.querySelectorAll("#level-rows tr").length === 2`)
+	b.do(chromedp.KeyEvent(kb.ArrowUp))
+	b.until(`document.querySelector('` + left + `').value.startsWith("63.")`)
+	assert.Contains(t, js[string](b, `document.activeElement.getAttribute("aria-label")`), "lamp-left")
+	b.clean()
+}

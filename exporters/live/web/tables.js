@@ -56,7 +56,7 @@ export class Levels {
       const row = this.rows[i];
       row.level = l;
       row.inputs.forEach((input, k) => {
-        if (!waiting.some((w) => w.key.startsWith(`level ${l.Channels[k]}`))) settle(input, l.Percent || String(Math.round(1e5 * l.Now[k]) / 1e3));
+        if (!waiting.some((w) => w.key === `level ${l.Channels[k]}`)) settle(input, l.Percent || String(Math.round(1e5 * l.Now[k]) / 1e3));
       });
       for (const [key, input] of Object.entries(row.times)) if (!waiting.some((w) => w.key === `${key} ${l.Entry}`)) settle(input, l.Times[key]);
       row.light.textContent = (new Set(l.Light).size === 1 ? l.Light[0] : l.Channels.map((c, k) => `${v.Channels[c].Name}: ${l.Light[k]}`).join("; ")) + (l.Found ? ` (${l.Found})` : "");
@@ -64,8 +64,10 @@ export class Levels {
   }
 
   make(v, own) {
+    const at = this.body.contains(document.activeElement) ? document.activeElement.getAttribute("aria-label") : null;
     this.rows = own.map((l) => this.row(v, l));
     this.body.replaceChildren(...this.rows.map((r) => r.tr));
+    if (at) [...this.body.querySelectorAll("[aria-label]")].find((e) => e.getAttribute("aria-label") === at)?.focus();
   }
 
   row(v, l) {
