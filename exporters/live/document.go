@@ -83,9 +83,6 @@ func (d *Document) open(ctx context.Context, is []byte, date plan.Date) (*worked
 			if shown = date; date.IsZero() {
 				shown = plan.DateOf(d.config.Now().In(p.Clock.Zone))
 			}
-			if p.Several() {
-				return shown, &trouble{http.StatusUnprocessableEntity, "open shows plans of one tank, and this one has several; report draws them all, and map --tank NAME one"}
-			}
 			if clock.Skipped(p.Clock.Zone, shown) {
 				return shown, &trouble{http.StatusUnprocessableEntity, "this date did not happen in the plan's time zone"}
 			}
