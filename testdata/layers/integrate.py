@@ -2,16 +2,64 @@
 
 Prints date,coral,dli_mol_m2_d. Facts of the plan are written out again below; the length of day is the
 sunrise equation with the sun's upper limb on a sea horizon (zenith 90.833 deg) and its declination by the
-low-precision series of the Astronomical Almanac (0.01 deg). Python 3, no packages:
+low-precision series of the Astronomical Almanac (0.01 deg). The light of a lamp goes by Snell's law, found by
+bisection, the energy in a ray tube by differences, Fresnel's two polarisations and the water's absorption; the
+refractive indices of sea water are the values of Quan and Fry 1995 at 35 g/kg and 25 degC, by 450 and 650 nm.
+The walls are dark. Python 3, no packages:
 
     python3 testdata/layers/integrate.py > testdata/layers/expected.csv
 """
 import datetime as dt
 import math
 
-FULL = {"newcomer": (300.0, 60.0), "elder": (280.0, 80.0)}  # umol/m2/s of bar and tubes, as read
-DATES = ["2026-12-13", "2027-02-20", "2027-03-03", "2027-03-25", "2027-04-04", "2027-04-28", "2027-07-02", "2027-07-11", "2027-10-20"]
+CORALS = {"newcomer": (0.40, 0.25, 0.15), "elder": (0.80, 0.25, 0.15)}
+DATES = ["2026-12-13", "2027-02-20", "2027-03-03", "2027-03-25", "2027-04-04", "2027-04-28", "2027-06-15", "2027-06-16", "2027-07-02", "2027-07-11", "2027-10-20"]
+PARKED = ("2027-06-16", 0.35, 2)  # the rack's x, m, for so many hours, in which all lamps are at their height
 day = dt.date.fromisoformat
+
+RACK = (0.05, 0.25)  # x and height, m
+ABSORBED = 0.5  # 1/m
+
+
+def crossing(h, d, r, n):
+    """Sine of the angle in air of the ray from height h to depth d, r aside."""
+    lo, hi = 0.0, 1.0 - 1e-15
+    for _ in range(200):
+        s = (lo + hi) / 2
+        if h * s / math.sqrt(1 - s * s) + d * s / math.sqrt(n * n - s * s) < r:
+            lo = s
+        else:
+            hi = s
+    return (lo + hi) / 2
+
+
+def point(flux, beam, x, y, h, place, n):
+    """umol/m2/s at a place under a lamp of a cosine-power beam that shines straight down."""
+    px, py, d = place
+    r = max(math.hypot(px - x, py - y), 1e-4)
+    s = crossing(h, d, r, n)
+    air, water = math.asin(s), math.asin(s / n)
+    e = 1e-5 * r
+    rate = (math.asin(crossing(h, d, r + e, n)) - math.asin(crossing(h, d, r - e, n))) / (2 * e)  # of the angle with r
+    m = math.log(0.5) / math.log(math.cos(math.radians(beam / 2)))
+    intensity = flux * (m + 1) / (2 * math.pi) * math.cos(air) ** m
+    rs = (math.cos(air) - n * math.cos(water)) / (math.cos(air) + n * math.cos(water))
+    rp = (n * math.cos(air) - math.cos(water)) / (n * math.cos(air) + math.cos(water))
+    through = 1 - (rs * rs + rp * rp) / 2
+    return intensity * through * math.exp(-ABSORBED * d / math.cos(water)) * s * rate / r
+
+
+def full(place, rack_x):
+    """Bar and tubes at full output with the rack at an x."""
+    x, h = rack_x, RACK[1]
+    bar = point(65, 90, x + 0.20, 0.25, h, place, 1.3453) + point(65, 60, x + 0.65, 0.30, h + 0.02, place, 1.3453)
+    k = 600
+    tubes = sum(point(60 / k, 120, x + 0.90 * (i + 0.5) / k, 0.20, h + 0.05, place, 1.33712) for i in range(k))
+    return bar, tubes
+
+
+FULL = {name: full(at, RACK[0]) for name, at in CORALS.items()}
+ASIDE = {name: full(at, PARKED[1]) for name, at in CORALS.items()}
 
 
 def length(date):
@@ -77,7 +125,11 @@ STEPS = [("2027-03-03", 0), ("2027-03-10", 1), ("2027-03-17", 2), ("2027-03-29",
 def dli(coral, date, scale):
     bar, tubes = FULL[coral]
     st = stretch(date)
-    return 3600e-6 * scale * (bar * 0.6 * (9 + st) + tubes * (5 + st) * age(date) * held(date))
+    new = age(date) * held(date)
+    hours = bar * 0.6 * (9 + st) + tubes * (5 + st) * new
+    if date == day(PARKED[0]):
+        hours += PARKED[2] * ((ASIDE[coral][0] - bar) * 0.6 + (ASIDE[coral][1] - tubes) * new)
+    return 3600e-6 * scale * hours
 
 
 def step(date):
