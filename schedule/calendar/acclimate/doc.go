@@ -11,8 +11,8 @@
 // otherwise. On the day of arrival the coral has a; after step k it has a·q^k; with
 // step N the usual day is back. Where the season lengthens the day meanwhile, s is
 // lowered by as much. The limit holds for DLI, for peak PPFD and for the violet
-// dose (380-430 nm), each on its own, for every coral and area, from one day to the
-// next. A rise of more than 30 % in a day is a warning, of more than 50 % an error
+// dose (380-430 nm), each on its own, for every coral and area, over the most that it
+// had in the 7 days before. A rise of more than 30 % in a day is a warning, of more than 50 % an error
 // unless the plan allows big steps.
 //
 // Evidence: no safe ratio has been published. Corals moved to 1.3-2.1 times their
