@@ -132,9 +132,9 @@ func TestStepsThatDoNotFit(t *testing.T) {
 // A quiet Sunday beside the season: Sundays have tables of their own among the twelve, every date has one range, what
 // is said of the cost holds, and no other sharing of the tables does better.
 func TestTwelveTablesWithAQuietSunday(t *testing.T) {
-	p, f, g := starter(t)
+	p, f, _ := starter(t)
 	p.Calendar = []plan.CalendarRule{{Pattern: "0 0 * * 0", Scale: 0.6, Day: day.Usual}}
-	g = acclimate.New(p, f, acclimate.Options{})
+	g := acclimate.New(p, f, acclimate.Options{})
 	from, to := date("2027-01-01"), date("2027-12-31")
 	c := Of(p, f, g, from, to)
 	require.Empty(t, c.Unfit)
