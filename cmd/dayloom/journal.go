@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -44,7 +45,10 @@ entry's date on again; the days before stay as they were.`,
 }
 
 // entryFlags are the flags of journal add as written.
-type entryFlags struct{ coral, do, date, note, x, y, depth, zone string }
+type entryFlags struct {
+	coral, do, date, note, x, y, depth, zone, from, to string
+	racks                                              []string
+}
 
 func journalAddCommand(w world) *cobra.Command {
 	var f entryFlags
@@ -59,10 +63,14 @@ What can be done:
   moved           it is now at --x, --y, --depth, in another zone with --zone
   reading 180     what the meter showed at its brightest moment, µmol/m²/s
   outage 3 days   the tank was dark; light is back on the date (leave out --coral)
-  note            only --note is written`,
+  note            only --note is written
+
+With --rack main=x+60cm --from 14:00 --to 15:30 in place of --do, a rack hung elsewhere
+for a while: that day's light counts both places, the timetables stay as they are.`,
 		Example: `  dayloom journal add quay-street/plan.yaml --coral staghorn-b --do "back one step"
   dayloom journal add quay-street/plan.yaml --coral staghorn-b --do moved --x 40cm --y 30cm \
-      --depth 20cm`,
+      --depth 20cm
+  dayloom journal add quay-street/plan.yaml --rack main=x+60cm --from 14:00 --to 15:30`,
 		Args: exactly("PLAN"),
 	}
 	flags := cmd.Flags()
@@ -74,7 +82,15 @@ What can be done:
 	flags.StringVar(&f.y, "y", "", "with moved: from the front glass")
 	flags.StringVar(&f.depth, "depth", "", "with moved: below the surface")
 	flags.StringVar(&f.zone, "zone", "", "with moved: its zone from then on (default: as before)")
-	cmd.RunE = func(_ *cobra.Command, args []string) error { return w.addEntry(args[0], f) }
+	flags.StringSliceVar(&f.racks, "rack", nil, "a rack that hung elsewhere, such as main=x+60cm or main=height+5cm")
+	flags.StringVar(&f.from, "from", "", "with --rack: the time from which on it did, such as 14:00")
+	flags.StringVar(&f.to, "to", "", "with --rack: the time until which it did")
+	cmd.RunE = func(_ *cobra.Command, args []string) error {
+		if f.racks != nil && flags.Changed("do") {
+			return usageError("--do does not go with --rack; give one of them")
+		}
+		return w.addEntry(args[0], f)
+	}
 	return cmd
 }
 
@@ -122,6 +138,9 @@ func (w world) entry(p *plan.Plan, f entryFlags) (journal.Entry, error) {
 	if err != nil {
 		return journal.Entry{}, err
 	}
+	if f.racks != nil || f.from != "" || f.to != "" {
+		return aside(p, date, f)
+	}
 	e, err := journal.Today(date, f.coral, f.do, f.note)
 	if err != nil {
 		return e, usageError("--do %v", err)
@@ -164,6 +183,47 @@ func (w world) entry(p *plan.Plan, f entryFlags) (journal.Entry, error) {
 				return e, usageError("--%s %s is outside the tank: from 0 to %s", side.name, side.text, quantity.Length.Format(most))
 			}
 		}
+	}
+	return e, nil
+}
+
+// aside reads the flags of a rack that hung elsewhere for a while.
+func aside(p *plan.Plan, date plan.Date, f entryFlags) (journal.Entry, error) {
+	e := journal.Entry{Date: date, Do: journal.Aside, Remarks: f.note, Hung: [3]float64{math.NaN(), math.NaN(), math.NaN()}}
+	switch {
+	case f.racks == nil:
+		return e, usageError("--from and --to go with --rack; dates are given by --date")
+	case f.coral+f.x+f.y+f.depth+f.zone != "":
+		return e, usageError("a rack is not one coral's: leave --coral, --x, --y, --depth and --zone out; --rack says where it hung")
+	}
+	for i, t := range []struct{ name, text string }{{"from", f.from}, {"to", f.to}} {
+		var err error
+		if e.Times[i], err = quantity.TimeOfDay(t.text); err != nil {
+			return e, usageError("--rack needs --from and --to, such as --from 14:00 --to 15:30; --%s: %v", t.name, err)
+		}
+	}
+	if !(e.Times[0] < e.Times[1]) {
+		return e, usageError("the rack is back before it is moved: --to must be later than --from, on the same day")
+	}
+	was := p
+	for k, text := range f.racks {
+		q, rack, err := pushed(p, text)
+		if err != nil {
+			return e, err
+		}
+		if k > 0 && p.Racks[rack].Name != e.Rack {
+			return e, usageError("one entry is about one rack: add %s by a command of its own", p.Racks[rack].Name)
+		}
+		e.Rack, p = p.Racks[rack].Name, q
+		before, now := was.Racks[rack], q.Racks[rack]
+		for i, at := range [][2]float64{{before.At[0], now.At[0]}, {before.At[1], now.At[1]}, {before.Height, now.Height}} {
+			if at[0] != at[1] {
+				e.Hung[i] = math.Round(at[1]*1e6) / 1e6
+			}
+		}
+	}
+	if slices.IndexFunc(e.Hung[:], func(x float64) bool { return !math.IsNaN(x) }) < 0 {
+		return e, usageError("--rack: the rack is not moved; give by how much, such as main=x+60cm")
 	}
 	return e, nil
 }

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -17,52 +18,66 @@ func rackFlag(cmd *cobra.Command) *[]string {
 // moved is the plan with its racks where the flags push them.
 func (w world) moved(p *plan.Plan) (*plan.Plan, error) {
 	for _, text := range w.racks {
-		const form = "write a rack, an axis and by how much, such as main=x+60cm or main=height-5cm"
-		name, move, _ := strings.Cut(text, "=")
-		at := strings.IndexAny(move, "+-")
-		if at < 0 {
-			return nil, usageError("--rack %q: %s", text, form)
-		}
-		var names []string
-		rack := -1
-		for i, r := range p.Racks {
-			if names = append(names, r.Name); r.Name == strings.TrimSpace(name) {
-				rack = i
-			}
-		}
-		if names == nil {
-			return nil, usageError("--rack %q: the plan has no racks", text)
-		}
-		if rack < 0 {
-			return nil, usageError("--rack %q: no rack is called %q; the plan has %s %s", text, name, diag.Words(names), diag.DidYouMean(name, names))
-		}
-		by, err := quantity.Length.Parse(move[at:])
+		q, _, err := pushed(p, text)
 		if err != nil {
-			return nil, usageError("--rack %q: %s", text, err)
-		}
-		var d [3]float64
-		switch axis := strings.TrimSpace(move[:at]); axis {
-		case "x", "y":
-			d[strings.Index("xy", axis)] = by
-		case "height":
-			d[2] = by
-		default:
-			return nil, usageError("--rack %q: %s", text, form)
-		}
-		q := p.Moved(rack, d)
-		if why := slides(q.Racks[rack], d); why != "" {
-			return nil, usageError("--rack %q: %s", text, why)
-		}
-		for _, c := range q.Racks[rack].Channels {
-			for _, e := range q.Channels[c].Emitters {
-				if min(e.Height, e.Height+e.Rise) <= 0 {
-					return nil, usageError("--rack %q: a lamp of %s would hang in the water", text, q.Channels[c].Name)
-				}
-			}
+			return nil, err
 		}
 		p = q
 	}
 	return p, nil
+}
+
+// pushed is the plan with a rack where one flag pushes it, and which rack that is.
+func pushed(p *plan.Plan, text string) (q *plan.Plan, rack int, err error) {
+	rack, d, err := push(p, text)
+	if err != nil {
+		return nil, 0, err
+	}
+	q = p.Moved(rack, d)
+	if why := slides(q.Racks[rack], d); why != "" {
+		return nil, 0, usageError("--rack %q: %s", text, why)
+	}
+	for _, c := range q.Racks[rack].Channels {
+		for _, e := range q.Channels[c].Emitters {
+			if min(e.Height, e.Height+e.Rise) <= 0 {
+				return nil, 0, usageError("--rack %q: a lamp of %s would hang in the water", text, q.Channels[c].Name)
+			}
+		}
+	}
+	return q, rack, nil
+}
+
+// push reads which rack a flag pushes, and by how much along x and y and up, m.
+func push(p *plan.Plan, text string) (rack int, by [3]float64, err error) {
+	const form = "write a rack, an axis and by how much, such as main=x+60cm or main=height-5cm"
+	name, move, _ := strings.Cut(text, "=")
+	at := strings.IndexAny(move, "+-")
+	if at < 0 {
+		return 0, by, usageError("--rack %q: %s", text, form)
+	}
+	var names []string
+	rack = -1
+	for i, r := range p.Racks {
+		if names = append(names, r.Name); r.Name == strings.TrimSpace(name) {
+			rack = i
+		}
+	}
+	if names == nil {
+		return 0, by, usageError("--rack %q: the plan has no racks", text)
+	}
+	if rack < 0 {
+		return 0, by, usageError("--rack %q: no rack is called %q; the plan has %s %s", text, name, diag.Words(names), diag.DidYouMean(name, names))
+	}
+	length, err := quantity.Length.Parse(move[at:])
+	if err != nil {
+		return 0, by, usageError("--rack %q: %s", text, err)
+	}
+	axis := slices.Index([]string{"x", "y", "height"}, strings.TrimSpace(move[:at]))
+	if axis < 0 {
+		return 0, by, usageError("--rack %q: %s", text, form)
+	}
+	by[axis] = length
+	return rack, by, nil
 }
 
 // slides says why a rack cannot be pushed to where it is.

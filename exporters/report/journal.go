@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"io"
+	"math"
 
 	"dayloom/exporters/table"
 	"dayloom/schedule/calendar/journal"
@@ -18,13 +19,17 @@ type Journal struct {
 
 // JournalEntry is one entry.
 type JournalEntry struct {
-	Date  string   `json:"date"`
-	Coral string   `json:"coral,omitempty"`
-	Do    string   `json:"do"`
-	X     *float64 `json:"x_m,omitempty"`
-	Y     *float64 `json:"y_m,omitempty"`
-	Depth *float64 `json:"depth_m,omitempty"`
-	Note  string   `json:"note,omitempty"`
+	Date   string   `json:"date"`
+	Coral  string   `json:"coral,omitempty"`
+	Do     string   `json:"do"`
+	Rack   string   `json:"rack,omitempty"`
+	X      *float64 `json:"x_m,omitempty"`
+	Y      *float64 `json:"y_m,omitempty"`
+	Depth  *float64 `json:"depth_m,omitempty"`
+	Height *float64 `json:"height_m,omitempty"` // of a rack
+	From   string   `json:"from,omitempty"`     // of a rack: times of day
+	To     string   `json:"to,omitempty"`
+	Note   string   `json:"note,omitempty"`
 }
 
 // NewJournal makes the report of a journal.
@@ -34,6 +39,14 @@ func NewJournal(p *plan.Plan, file string, entries []journal.Entry) Journal {
 		x := JournalEntry{Date: e.Date.String(), Coral: e.Coral, Do: e.Words(), Note: e.Remarks}
 		if e.Do == journal.Moved {
 			x.X, x.Y, x.Depth = &e.To[0], &e.To[1], &e.To[2]
+		}
+		if e.Do == journal.Aside {
+			x.Rack, x.From, x.To = e.Rack, Clock(e.Times[0]), Clock(e.Times[1])
+			for i, at := range []**float64{&x.X, &x.Y, &x.Height} {
+				if !math.IsNaN(e.Hung[i]) {
+					*at = &e.Hung[i]
+				}
+			}
 		}
 		out.Entries = append(out.Entries, x)
 	}

@@ -4,9 +4,11 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"math"
 	"strings"
 
 	"dayloom/schedule/plan"
+	"dayloom/schedule/text/quantity"
 )
 
 const header = "# Journal of the tank: what was done and seen, oldest first. Add to it; never change what is written.\n"
@@ -42,7 +44,8 @@ func Append(existing []byte, e Entry) ([]byte, error) {
 // same compares what was read back with what was to be written.
 func same(a, b Entry) bool {
 	a.At, b.At = b.At, a.At
-	return a.Date == b.Date && a.Coral == b.Coral && a.Do == b.Do && a.Days == b.Days && a.To == b.To && a.Zone == b.Zone && a.PPFD == b.PPFD && a.Remarks == b.Remarks
+	return a.Date == b.Date && a.Coral == b.Coral && a.Do == b.Do && a.Days == b.Days && a.To == b.To && a.Zone == b.Zone && a.PPFD == b.PPFD && a.Remarks == b.Remarks &&
+		a.Rack == b.Rack && (a.Do != Aside || a.Words() == b.Words() && a.Times == b.Times)
 }
 
 // indent is the white space before the first entry of the list.
@@ -60,7 +63,19 @@ func write(e Entry, indent string) string {
 	if e.Coral != "" {
 		lines = append(lines, "  coral: "+quoted(e.Coral))
 	}
-	lines = append(lines, "  do: "+e.Words())
+	if e.Do == Aside {
+		lines = append(lines, "  rack: "+quoted(e.Rack))
+		for i, key := range []string{"x", "y", "height"} {
+			if !math.IsNaN(e.Hung[i]) {
+				lines = append(lines, "  "+key+": "+number(e.Hung[i])+" m")
+			}
+		}
+		for i, key := range []string{"from", "to"} {
+			lines = append(lines, "  "+key+": \""+quantity.FormatTime(e.Times[i])+"\"")
+		}
+	} else {
+		lines = append(lines, "  do: "+e.Words())
+	}
 	if e.Do == Moved {
 		for i, key := range []string{"x", "y", "depth"} {
 			lines = append(lines, "  "+key+": "+number(e.To[i])+" m")

@@ -11,6 +11,7 @@ import (
 
 	"dayloom/schedule/plan"
 	"dayloom/schedule/text/diag"
+	"dayloom/schedule/text/quantity"
 	"dayloom/schedule/text/visible"
 )
 
@@ -59,11 +60,22 @@ func (e Entry) Words() string {
 	case Outage:
 		return "outage " + days(e.Days)
 	case Aside:
-		return "rack " + e.Rack
+		return "rack " + e.Rack + e.hung()
 	case Undo:
 		return "undo"
 	}
 	return "note"
+}
+
+// hung says where a rack hung and when: " at x 60 cm, 14:00 to 15:30".
+func (e Entry) hung() string {
+	var at []string
+	for i, key := range []string{"x", "y", "height"} {
+		if !math.IsNaN(e.Hung[i]) {
+			at = append(at, fmt.Sprintf("%s %.4g cm", key, 100*e.Hung[i]))
+		}
+	}
+	return fmt.Sprintf(" at %s, %s to %s", strings.Join(at, ", "), quantity.FormatTime(e.Times[0]), quantity.FormatTime(e.Times[1]))
 }
 
 func days(n int) string {
