@@ -118,7 +118,7 @@ func (g *Programme) firstDay(t *Track, home stand, before Measure, at diag.Place
 		first = g.usual(t.Arrives).measure(e.cells, g.violet)
 	case t.By == plan.ByHeight:
 		g.set(t, &e)
-		if cells, err := g.hung(home, e.Value); err == nil {
+		if cells, err := g.hung(home, t.racks, e.Value); err == nil {
 			first = g.usual(t.Arrives).measure(cells, g.violet)
 		}
 	case t.By == plan.ByHours:

@@ -26,7 +26,11 @@ func chosen(p *plan.Plan, f light.Field, opts Options) (*plan.Plan, []string) {
 	var name string
 	var told []string
 	refused, days := 0, 0
-	for _, how := range []plan.How{plan.ByPlace, plan.ByBalance, plan.ByHours, plan.ByDimming} {
+	ways := []plan.How{plan.ByPlace, plan.ByBalance, plan.ByHeight, plan.ByHours, plan.ByDimming}
+	if len(p.Racks) == 0 {
+		ways = slices.Delete(ways, 2, 3)
+	}
+	for _, how := range ways {
 		q := *p
 		q.Acclimation = slices.Clone(p.Acclimation)
 		for i := range q.Acclimation {

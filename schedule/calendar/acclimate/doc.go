@@ -26,10 +26,11 @@
 //	dimming  the daylight of all channels is scaled, lamps that cannot be dimmed by hours
 //	hours    the plateau is shortened at full height: DLI falls, peak PPFD does not
 //	place    the lamps stay and the coral moves: see path.go
-//	height   all racks hang higher, and are lowered by steps
+//	height   the racks over the coral's zone, from a tenth of its light on, hang higher, and are lowered by steps; all
+//	         over its tank where that is not enough
 //	balance  a solver finds levels for the coral's target of the day and all others' own
 //
-// Where a plan names no way, all but height are tried, place and balance first, and of those that are not
+// Where a plan names no way, all are tried, place and balance first, height where the plan has racks, and of those that are not
 // refused the one is taken with which others are under their targets for the fewest days.
 //
 // Several newcomers at once: of dimming and of hours the smallest wins, each coral is

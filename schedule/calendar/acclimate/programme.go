@@ -72,8 +72,9 @@ type Track struct {
 
 	acc   *plan.Acclimation
 	every int
-	span  int  // index into Programme.busy of its last span
-	lost  bool // by place, and there is no path
+	racks []int // by height: those that are raised
+	span  int   // index into Programme.busy of its last span
+	lost  bool  // by place, and there is no path
 }
 
 // Event is a step of one track.
@@ -182,7 +183,7 @@ func (g *Programme) occupied(s calendar.Span) {
 // and the highest.
 func (g *Programme) stepped(date plan.Date) (c calendar.Change) {
 	tanks := max(len(g.p.Tanks), 1)
-	scale, shorter, higher := slices.Repeat([]float64{1}, tanks), make([]float64, tanks), make([]float64, tanks)
+	scale, shorter, higher := slices.Repeat([]float64{1}, tanks), make([]float64, tanks), make([]float64, len(g.p.Racks))
 	for i := range g.Tracks {
 		t := &g.Tracks[i]
 		e := t.at(date)
@@ -196,13 +197,15 @@ func (g *Programme) stepped(date plan.Date) (c calendar.Change) {
 		case plan.ByHours:
 			shorter[in] = max(shorter[in], 1-e.Value)
 		case plan.ByHeight:
-			higher[in] = max(higher[in], e.Value)
+			for _, r := range t.racks {
+				higher[r] = max(higher[r], e.Value)
+			}
 		}
 		if e.Step < e.Of {
 			c.Notes = append(c.Notes, g.describe(t, *e))
 		}
 	}
-	c.Racks = raised(g.p, date, higher)
+	c.Racks = raised(date, higher)
 	over := func(values []float64) []float64 { // their lamps
 		out := make([]float64, len(g.p.Channels))
 		for i, ch := range g.p.Channels {

@@ -59,7 +59,7 @@ func (g *Programme) describe(t *Track, e Event) string {
 	case t.By == plan.ByDimming && e.Step < e.Of:
 		text += fmt.Sprintf(", all daylight%s at %.1f %%", g.inTank(t), 100*e.Value)
 	case t.By == plan.ByHeight && e.Step < e.Of:
-		text += fmt.Sprintf(", racks%s %.1f cm higher than they hang", g.inTank(t), 100*e.Value)
+		text += ", " + g.higher(t, e.Value)
 	case t.By == plan.ByHours && e.Step < e.Of:
 		text += fmt.Sprintf(", plateau%s at %.1f %% of its hours", g.inTank(t), 100*e.Value)
 	}
