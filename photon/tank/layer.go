@@ -16,8 +16,20 @@ type row struct {
 	out     []float64  // the run's sums
 }
 
+// worth is how many rays a table costs at the least, about: fewer are sooner worked out
+// one by one, as for each part of a line that is not level, which shares its table with
+// no other.
+const worth = 4000
+
 // layer adds the view's light to the sums of one layer of a grid.
 func (v *view) layer(g Grid, sum []float64) {
+	if len(v.lines) == 0 && len(sum)*len(v.samples)*len(v.mx)*len(v.my) < worth {
+		one := Grid{X0: g.X0, Dx: g.Dx, Nx: g.Nx, Y0: g.Y0, Dy: g.Dy, Ny: g.Ny, Depths: []float64{v.depth}}
+		for i := range sum {
+			sum[i] += v.at(one.Place(i))
+		}
+		return
+	}
 	x, y, _ := v.farthest(v.box)
 	x, y = x+v.reach+4*v.step, y+v.reach
 	t := v.table(x*x + y*y)
