@@ -82,6 +82,7 @@ type Field struct {
 	PPFD    [][]float32 // by source, then place [µmol m⁻² s⁻¹]
 	Spacing []float64   // by source, of the samples [m]; of a kernel, eight knots
 	Moved   []float64   // by source, see Light.Moved; 0 when the spacing was given
+	Rays    float64     // how many there were at most: places times images times samples
 }
 
 // Grid is the light of each source at each place of the grid. It uses all
@@ -116,6 +117,7 @@ func (b Box) Grid(ctx context.Context, sources []Source, g Grid, o Options) (Fie
 			}
 		}
 		lamps[i] = s.lamps(f.Spacing[i], g.Nx >= fewest)
+		f.Rays += float64(g.Len()) * float64(images) * float64(max(count(s.Emitters, f.Spacing[i]), len(s.Emitters)))
 	}
 	layer := g.Nx * g.Ny
 	err := each(ctx, len(sources)*len(g.Depths), o.Progress, func(task int) {

@@ -16,6 +16,7 @@ const (
 	firstSpacing = 0.08  // m, of the first grid over an area
 	areaStable   = 0.005 // of the mean: when halving the grid moves nothing more, it is fine enough
 	mostPoints   = 6000  // in an area; a grid finer than that is not worth its time
+	mostRays     = 5e7   // of all bands of a channel over an area; nor is one of more rays
 )
 
 func (s *lesson) areas(bands []spectrum.Band) ([]Area, diag.List) {
@@ -40,16 +41,16 @@ func (s *lesson) area(z int, bands []spectrum.Band) (Area, diag.List, error) {
 	a := Area{Zone: z}
 	for spacing := firstSpacing; ; spacing /= 2 {
 		next := grid(*s.p.Zones[z].Area, z, spacing)
-		if a.Places != nil && len(next.Places) > mostPoints {
+		if a.Places != nil && (len(next.Places) > mostPoints || a.rays*float64(len(next.Places)/len(a.Places)) > mostRays*float64(len(s.p.Channels))) {
 			break
 		}
 		if err := s.fill(&next, bands); err != nil {
 			return a, nil, err
 		}
-		if a.Places != nil {
+		if next.moved = math.NaN(); a.Places != nil {
 			next.moved = shift(a, next)
 		}
-		steady := a.Places != nil && next.moved <= areaStable
+		steady := next.moved <= areaStable
 		if a = next; steady {
 			break
 		}
@@ -95,6 +96,7 @@ func (s *lesson) fill(a *Area, bands []spectrum.Band) error {
 		if err != nil {
 			return err
 		}
+		a.rays += l.Rays
 		for ch := range all {
 			if a.spacing[ch] == 0 { // another band of the same lamps needs no other sampling
 				a.spacing[ch], a.sampled[ch] = l.Spacing[ch], l.Moved[ch]
@@ -145,10 +147,21 @@ func shift(a, b Area) (most float64) {
 	return most
 }
 
+// coarse says that the grid was not made fine enough, "" where it was.
+func (a Area) coarse() string {
+	switch {
+	case math.IsNaN(a.moved):
+		return fmt.Sprintf("the light over the area takes so many reflections that it was worked out at %d places alone, and how far a finer grid would move it is not known", len(a.Places))
+	case a.moved > areaStable:
+		return fmt.Sprintf("the light over the area still moved by %.2g %% of its mean when its grid was last made finer", 100*a.moved)
+	}
+	return ""
+}
+
 // unsettled warns of what still moved: the grid over the area, and the samples of lamps.
 func (a Area) unsettled(p *plan.Plan) (out diag.List) {
-	if a.moved > areaStable {
-		pr := areaProblem(p, a.Zone, fmt.Sprintf("the light over the area still moved by %.2g %% of its mean when its grid was last made finer", 100*a.moved))
+	if what := a.coarse(); what != "" {
+		pr := areaProblem(p, a.Zone, what)
 		pr.Severity, pr.Hint = diag.Warning, "take its values as that much less sure; make the area smaller"
 		out = append(out, pr)
 	}

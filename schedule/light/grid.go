@@ -40,6 +40,7 @@ func (s *lesson) over(ctx context.Context, channels []int, band spectrum.Band, g
 		if err != nil {
 			return out, err
 		}
+		out.Rays = field.Rays
 		for i, k := range of {
 			out.PPFD[k], out.Spacing[k], out.Moved[k] = field.PPFD[i], field.Spacing[i], field.Moved[i]
 		}

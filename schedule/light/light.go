@@ -88,6 +88,7 @@ type Area struct {
 	Mean   []Cell   // [channel]: mean over the places
 	Nx, Ny int
 	grid   tank.Grid
+	rays   float64 // that its light took, of all bands
 	moved  float64 // how far its numbers moved when the grid was last made finer
 
 	spacing, sampled []float64 // by channel: of its samples [m], and how far its light still moved by them
