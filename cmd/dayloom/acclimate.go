@@ -85,6 +85,9 @@ func (w world) acclimate(file string, f acclimateFlags) error {
 			dates = append(dates, s.Date)
 		}
 	}
+	if len(dates) > 0 {
+		w.early(j.Plan, dates[0])
+	}
 	drifts, err := j.Drifts(dates)
 	if err != nil {
 		return fileError(err, "")

@@ -156,11 +156,10 @@ func (w world) balanceTask(file string, flags balanceFlags) (*plan.Plan, balance
 	}
 	opts.Age = job.AgeAtStart(p)
 	if flags.on != "" {
-		date, err := w.dateOr(flags.on, p)
+		date, err := w.litOn(flags.on, p)
 		if err != nil {
 			return nil, opts, err
 		}
-		w.early(p, date)
 		opts.Date, opts.Age = date, job.AgeOn(p, date)
 	}
 	return p, opts, nil

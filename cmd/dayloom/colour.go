@@ -68,7 +68,7 @@ func (w world) colour(file string, f colourFlags) error {
 	if err != nil {
 		return err
 	}
-	date, err := w.dateOr(f.date, j.Plan)
+	date, err := w.litOn(f.date, j.Plan)
 	if err != nil {
 		return err
 	}

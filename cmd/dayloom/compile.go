@@ -76,11 +76,10 @@ found in a moment.`,
 // spans are the dates to compile: open from today, or those between two flags.
 func (w world) spans(p *plan.Plan, from, to string) ([]compile.Span, error) {
 	c := clock.Of(p.Clock)
-	first, err := w.dateOr(from, p)
+	first, err := w.litOn(from, p)
 	if err != nil {
 		return nil, err
 	}
-	w.early(p, first)
 	if to == "" {
 		return []compile.Span{{From: first, ShiftS: c.ShiftOn(first)}}, nil
 	}

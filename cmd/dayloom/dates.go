@@ -29,7 +29,18 @@ func (w world) dateOr(text string, p *plan.Plan) (plan.Date, error) {
 	return d, datable(d, p)
 }
 
-// early warns of lamps that are lit on a date before they were installed.
+// litOn reads a date flag, as dateOr does, for a command that tells of the light of that
+// date.
+func (w world) litOn(text string, p *plan.Plan) (plan.Date, error) {
+	d, err := w.dateOr(text, p)
+	if err == nil {
+		w.early(p, d)
+	}
+	return d, err
+}
+
+// early warns of lamps that are lit on a date before they were installed. Every command
+// that tells of the light of one date does so, of several dates of the first.
 func (w world) early(p *plan.Plan, date plan.Date) { w.problems(calendar.Early(p, date), source) }
 
 // datable refuses a date that never was, or is too far off to say anything of.

@@ -28,11 +28,10 @@ it tells what the light is worth: hours above it, and the day's production.`,
 		if err != nil {
 			return err
 		}
-		on, err := w.dateOr(*date, j.Plan)
+		on, err := w.litOn(*date, j.Plan)
 		if err != nil {
 			return err
 		}
-		w.early(j.Plan, on)
 		r := j.On(on).DLI()
 		if err := w.report(*format, r); err != nil {
 			return err

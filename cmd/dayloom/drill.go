@@ -28,7 +28,7 @@ first; --wide, json and csv show all.`,
 		if err != nil {
 			return err
 		}
-		on, err := w.dateOr(*date, j.Plan)
+		on, err := w.litOn(*date, j.Plan)
 		if err != nil {
 			return err
 		}

@@ -30,6 +30,7 @@ the plan's time zone; the table is looked up by the controller's own clock.`,
 			return err
 		}
 		c := clock.Of(j.Plan.Clock)
+		w.early(j.Plan, c.Day(t).Date)
 		shown := c.Controller(t)
 		built := j.Compiled(shown.Date)
 		r, err := report.NewNow(j.Plan, built.File, j.Day(c.Day(t).Date), t, shown, c.Day(t))

@@ -56,11 +56,10 @@ func (w world) page(file, out, date string) error {
 	if err != nil {
 		return err
 	}
-	on, err := w.dateOr(date, j.Plan)
+	on, err := w.litOn(date, j.Plan)
 	if err != nil {
 		return err
 	}
-	w.early(j.Plan, on)
 	ctx, stop := untilSignal()
 	defer stop()
 	p, err := page.New(ctx, j, page.Question{Date: on, Version: version(debug.ReadBuildInfo()), Doubts: j.Doubts(on)})

@@ -67,7 +67,7 @@ func (w world) plannedSurvey(file string, f surveyFlags, format string) error {
 	if err != nil {
 		return err
 	}
-	date, err := w.dateOr(f.date, j.Plan)
+	date, err := w.litOn(f.date, j.Plan)
 	if err != nil {
 		return err
 	}

@@ -81,11 +81,12 @@ the 7 days before.`,
 			}
 			last = first
 		}
+		if first != last && open.kind != crontabFile {
+			return w.playDates(file, differences, j, first, last, *format)
+		}
+		w.early(j.Plan, first)
 		if open.kind == crontabFile {
 			return w.playSwitched(file, j.On(first), *format)
-		}
-		if first != last {
-			return w.playDates(file, differences, j, first, last, *format)
 		}
 		a := j.Asked(first, file.Claimed())
 		result, err := playback.Play(file, j.Plan, a)
@@ -164,6 +165,7 @@ func (w world) playRange(file timetable.File, differences []string, j *job.Job, 
 }
 
 func (w world) playDates(file timetable.File, differences []string, j *job.Job, first, last plan.Date, format string) error {
+	w.early(j.Plan, first)
 	result, err := j.Play(file, first, last)
 	if err != nil {
 		return fileError(err, "name dates that the timetable covers, or compile for more dates")
