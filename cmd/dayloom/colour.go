@@ -73,7 +73,12 @@ func (w world) colour(file string, f colourFlags) error {
 		return err
 	}
 	d := j.On(date)
-	places, err := mix.At(d.Plan, d.Field)
+	second := -1.0 // of peaks: where racks hang all day
+	if f.at != "peaks" {
+		second = moment
+	}
+	hung, field, aside := j.Book.On(date).Hung(d.Plan, d.Field, second)
+	places, err := mix.At(hung, field)
 	if err != nil {
 		return fileError(err, "")
 	}
@@ -90,6 +95,11 @@ func (w world) colour(file string, f colourFlags) error {
 		r = r.Add(d.Plan, pl, pl.Under(levels), report.NewDrift(pl, d.Day, d.Age, later))
 	}
 	r.Notes = append(r.Notes, d.Notes...)
+	if aside {
+		r.Notes = append(r.Notes, "a rack is parked aside at other times of this day, which colours and drift leave out: --at with such a time shows them")
+	} else if len(d.Field.Asides) > 0 && hung != d.Plan && second >= 0 {
+		r.Notes = append(r.Notes, "racks are where they hang at that time, for the whole of the drift over the day")
+	}
 	if err := w.report(f.format, r); err != nil || f.picture == "" {
 		return err
 	}
@@ -122,12 +132,14 @@ func chosen(places []mix.Place, name string) ([]mix.Place, error) {
 
 // playedColour is how far the colour of a played day moves.
 func playedColour(j *job.Job, a playback.Asked, r playback.Result) (*report.PlayedColour, error) {
-	p, f := j.Book.On(r.Date).Moved(j.Plan, j.Field)
+	d := j.Book.On(r.Date)
+	p, f := d.Moved(j.Plan, j.Field)
+	p, f, aside := d.Hung(p, f, -1)
 	places, err := mix.At(p, f)
 	if err != nil {
 		return nil, fileError(err, "")
 	}
-	return report.NewPlayedColour(places, a.Day, a.Age, r.Levels), nil
+	return report.NewPlayedColour(places, a.Day, a.Age, r.Levels).Without(aside), nil
 }
 
 // sparse are every 30th date of a range, and its last: lamps age slowly.

@@ -5,6 +5,7 @@ import (
 
 	"dayloom/exporters/drill"
 	"dayloom/exporters/report"
+	"dayloom/schedule/plan/clock"
 )
 
 func drillCommand(w world) *cobra.Command {
@@ -34,7 +35,7 @@ first; --wide, json and csv show all.`,
 		}
 		built := j.Compiled(on)
 		d := j.On(on)
-		outcomes, err := drill.Run(d.Plan, d.Field, built.File.Tables[0], d.Age)
+		outcomes, err := drill.Run(d.Plan, d.Field, built.File.Tables[0], d.Age, clock.Of(j.Plan.Clock).ShiftOn(on))
 		if err != nil {
 			return fileError(err, "")
 		}

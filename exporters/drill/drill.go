@@ -63,18 +63,21 @@ type system struct {
 	plan      *plan.Plan
 	ports     []output
 	byChannel [][]lampRef
+	spans     [][2]float64 // of the controller's day, s, to beyond midnight: in which racks hang elsewhere
 }
 
 // lampRef is a lamp of a port.
 type lampRef struct{ port, lamp int }
 
 // Run drills every fault on a date's table: f is the light of the plan's channels
-// where its corals are, age what is left of each channel's flux (nil: all).
-func Run(p *plan.Plan, f light.Field, t timetable.Table, age []float64) ([]Outcome, error) {
+// where its corals are, age what is left of each channel's flux (nil: all), shift by how much the controller's
+// clock is ahead of the day's, s.
+func Run(p *plan.Plan, f light.Field, t timetable.Table, age []float64, shift float64) ([]Outcome, error) {
 	s, err := newSystem(p, t)
 	if err != nil {
 		return nil, err
 	}
+	s = s.aside(f.Spans(), shift)
 	places := placesOf(p, f, s, age)
 	normal := map[float64]day{}
 	var out []Outcome
@@ -107,12 +110,22 @@ func newSystem(p *plan.Plan, t timetable.Table) (system, error) {
 	return s, nil
 }
 
+// aside is the system with racks that hang elsewhere in some spans of the day, by how much the controller's clock is
+// ahead of it.
+func (s system) aside(spans [][2]float64, shift float64) system {
+	for _, span := range spans {
+		from := math.Mod(span[0]+shift+port.Day, port.Day)
+		s.spans = append(s.spans, [2]float64{from, from + span[1] - span[0]})
+	}
+	return s
+}
+
 // place is a place with the PPFD that each lamp of byChannel, in turn, gives there at
-// full light.
+// full light: first where racks hang usually, then in each of the system's spans.
 type place struct {
 	name string
 	zone int
-	full []float64
+	full [][]float64
 }
 
 func placesOf(p *plan.Plan, f light.Field, s system, age []float64) []place {
@@ -131,10 +144,18 @@ func placesOf(p *plan.Plan, f light.Field, s system, age []float64) []place {
 	}
 	var out []place
 	for i, c := range p.Corals {
-		out = append(out, place{c.Name, c.Zone, full(f.Corals[i])})
+		pl := place{c.Name, c.Zone, [][]float64{full(f.Corals[i])}}
+		for _, a := range f.Asides {
+			pl.full = append(pl.full, full(a.Corals[i]))
+		}
+		out = append(out, pl)
 	}
-	for _, a := range f.Areas {
-		out = append(out, place{p.Zones[a.Zone].Name + " (area)", a.Zone, full(a.Mean)})
+	for i, a := range f.Areas {
+		pl := place{p.Zones[a.Zone].Name + " (area)", a.Zone, [][]float64{full(a.Mean)}}
+		for _, aside := range f.Asides {
+			pl.full = append(pl.full, full(aside.Areas[i].Mean))
+		}
+		out = append(out, pl)
 	}
 	return out
 }
@@ -143,6 +164,7 @@ func placesOf(p *plan.Plan, f light.Field, s system, age []float64) []place {
 type day struct {
 	lamps         []port.Played // as byChannel has them
 	breaks        []float64
+	hung          []int       // [break]: the span up to the next one, from 1 on; 0: none
 	after, before [][]float64 // [break][lamp], light fraction
 	parts         [][]float64 // [break][lamp], s of full light from this break to the next
 }
@@ -180,10 +202,16 @@ func (s system) day(f fault) day {
 			d.breaks = append(d.breaks, l.Breaks()...)
 		}
 	}
+	for _, span := range s.spans {
+		for _, t := range span {
+			d.breaks = append(d.breaks, math.Mod(t-f.begin+port.Day, port.Day))
+		}
+	}
 	slices.Sort(d.breaks)
 	d.breaks = slices.Compact(d.breaks)
 	for i, t := range d.breaks {
 		end := d.breaks[min(i+1, len(d.breaks)-1)]
+		d.hung = append(d.hung, s.span(math.Mod(f.begin+(t+end)/2, port.Day)))
 		n := len(d.lamps)
 		after, before, part := make([]float64, n), make([]float64, n), make([]float64, n)
 		for k, l := range d.lamps {
@@ -195,6 +223,11 @@ func (s system) day(f fault) day {
 	return d
 }
 
+// span is that of a second of the controller's day, from 1 on; 0: none.
+func (s system) span(t float64) int {
+	return 1 + slices.IndexFunc(s.spans, func(x [2]float64) bool { return x[0] <= t && t < x[1] || t+port.Day < x[1] })
+}
+
 func dot(a, b []float64) float64 {
 	sum := 0.0
 	for i := range a {
@@ -204,18 +237,20 @@ func dot(a, b []float64) float64 {
 }
 
 // sums are DLI and greatest PPFD at a place.
-func (d day) sums(full []float64) (dli, peak float64) {
+func (d day) sums(full [][]float64) (dli, peak float64) {
 	for i := range d.breaks {
-		dli += light.DLI(full, d.parts[i])
-		peak = max(peak, dot(d.after[i], full), dot(d.before[i], full))
+		here := full[d.hung[i]]
+		dli += light.DLI(here, d.parts[i])
+		peak = max(peak, dot(d.after[i], here), dot(d.before[i], full[d.hung[max(i-1, 0)]]))
 	}
 	return dli, peak
 }
 
 // reached is when a DLI has been had; the day's own must be greater.
-func (d day) reached(full []float64, dli float64) float64 {
+func (d day) reached(places [][]float64, dli float64) float64 {
 	sum := 0.0
 	for i := range d.breaks {
+		full := places[d.hung[i]]
 		part := light.DLI(full, d.parts[i])
 		if sum+part < dli {
 			sum += part

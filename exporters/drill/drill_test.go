@@ -47,7 +47,7 @@ func bench() (*plan.Plan, light.Field) {
 
 func run(t require.TestingT, ports ...timetable.Port) []Outcome {
 	p, f := bench()
-	out, err := Run(p, f, timetable.Table{Ports: ports}, nil)
+	out, err := Run(p, f, timetable.Table{Ports: ports}, nil, 0)
 	require.NoError(t, err)
 	return out
 }
@@ -159,7 +159,7 @@ func TestTwoPortsOfAChannelAndAge(t *testing.T) {
 	p, f := bench()
 	second := blue(t)
 	second.Name = "2"
-	out, err := Run(p, f, timetable.Table{Ports: []timetable.Port{blue(t), second}}, []float64{0.8, 1, 1})
+	out, err := Run(p, f, timetable.Table{Ports: []timetable.Port{blue(t), second}}, []float64{0.8, 1, 1}, 0)
 	require.NoError(t, err)
 	one := only(t, out, WireOpen, "2")
 	assert.InDelta(t, 0.8*1.44, one.NormalDLI, 1e-9)
@@ -185,7 +185,7 @@ func TestWorstIsTheBrightestBeforeTheDarkest(t *testing.T) {
 	p.Corals = append(p.Corals, plan.Coral{Name: "b"})
 	f.Corals = append(f.Corals, []light.Cell{{PPFD: 10}, {PPFD: 100}, {}})
 	dim := dims(t, "2", "white", port.Point{Time: 10 * hour}, port.Point{Time: 11 * hour, Command: 1}, port.Point{Time: 12 * hour})
-	out, err := Run(p, f, timetable.Table{Ports: []timetable.Port{blue(t), dim}}, nil)
+	out, err := Run(p, f, timetable.Table{Ports: []timetable.Port{blue(t), dim}}, nil, 0)
 	require.NoError(t, err)
 	i := slices.IndexFunc(out, func(o Outcome) bool { return o.Kind == Swapped })
 	require.Less(t, out[i].Places[0].DLIRatio(), 0.6, "a loses most of its light")
@@ -232,39 +232,59 @@ func TestAgainstSampling(t *testing.T) {
 		table := anyTable(t)
 		s, err := newSystem(p, table)
 		require.NoError(t, err)
-		full := placesOf(p, f, s, nil)[0].full
+		f := f
+		if rapid.Bool().Draw(t, "aside") { // a rack hangs elsewhere, up to midnight and beyond by the controller's clock
+			from := float64(rapid.IntRange(0, 1300).Draw(t, "from")) * 60
+			a := light.Aside{From: from, To: min(from+float64(rapid.IntRange(1, 700).Draw(t, "for"))*60, port.Day), Corals: [][]light.Cell{{{PPFD: 30}, {PPFD: 90}, {PPFD: 5}}}}
+			f.Asides = []light.Aside{a}
+			s = s.aside(f.Spans(), float64(rapid.SampledFrom([]int{0, 3600, -1800}).Draw(t, "shift")))
+		}
+		places := placesOf(p, f, s, nil)[0].full
 		faults := s.faults()
 		ft := faults[rapid.IntRange(0, len(faults)-1).Draw(t, "fault")]
 		d := s.day(ft)
+		hung := func(at float64) []float64 {
+			full := places[0]
+			for _, span := range s.spans {
+				if now := at + ft.begin; now >= span[0] && now < span[1] || now-port.Day >= span[0] && now-port.Day < span[1] || now+port.Day < span[1] {
+					full = places[1]
+				}
+			}
+			return full
+		}
+		lit := func(at float64) (y float64) {
+			for k, l := range d.lamps {
+				y += hung(at)[k] * l.At(at)
+			}
+			return y
+		}
 		const n = 20000
 		sum, top := 0.0, 0.0
 		for i := range n {
-			at, y := (float64(i)+0.5)*port.Day/n, 0.0
-			for k, l := range d.lamps {
-				y += full[k] * l.At(at)
-			}
+			y := lit((float64(i) + 0.5) * port.Day / n)
 			sum, top = sum+y*port.Day/n*1e-6, max(top, y)
 		}
-		dli, peak := d.sums(full)
+		dli, peak := d.sums(places)
 		assert.InDelta(t, sum, dli, 170*port.Day/n*30*1e-6, "at most a step off at each jump")
 		assert.GreaterOrEqual(t, peak, top-1e-4)
 		near := math.Inf(1) // the peak is a value, not a bound
 		for _, b := range d.breaks {
 			for _, e := range []float64{-1e-5, 1e-5} {
-				y := 0.0
-				for k, l := range d.lamps {
-					y += full[k] * l.At(min(max(b+e, 0), port.Day-1e-5))
-				}
-				near = min(near, math.Abs(y-peak))
+				near = min(near, math.Abs(lit(min(max(b+e, 0), port.Day-1e-5))-peak))
 			}
 		}
 		assert.Less(t, near, 1e-3)
 
 		part := rapid.Float64Range(0.01, 0.99).Draw(t, "part")
 		if dli > 1e-3 {
-			at, got := d.reached(full, part*dli), 0.0
-			for k, l := range d.lamps {
-				got += full[k] * l.Integral(0, at) * 1e-6
+			at, got := d.reached(places, part*dli), 0.0
+			for i, from := range d.breaks[:len(d.breaks)-1] {
+				to := min(d.breaks[i+1], at)
+				for k, l := range d.lamps {
+					if to > from {
+						got += hung((from + to) / 2)[k] * l.Integral(from, to) * 1e-6
+					}
+				}
 			}
 			assert.InDelta(t, part*dli, got, 170e-6*0.002)
 		}
@@ -293,4 +313,16 @@ func BenchmarkRun8PortsOneCoral(b *testing.B) {
 	for b.Loop() {
 		run(b, ports...)
 	}
+}
+
+// A rack aside from 12:00 to 14:00, where its lamps give the coral a fifth: by hand.
+func TestARackAside(t *testing.T) {
+	p, f := bench()
+	f.Asides = []light.Aside{{From: 12 * hour, To: 14 * hour, Corals: [][]light.Cell{{{PPFD: 20}, {}, {}}}}}
+	out, err := Run(p, f, timetable.Table{Ports: []timetable.Port{blue(t)}}, nil, 0)
+	require.NoError(t, err)
+	full := only(t, out, RestartFull, "")
+	assert.InDelta(t, 1.44-2*hour*0.5*80e-6, full.NormalDLI, 1e-9)
+	assert.InDelta(t, 8.64-2*hour*80e-6, full.DLI, 1e-9)
+	assert.InDelta(t, 50, full.NormalPeak, 1e-6)
 }

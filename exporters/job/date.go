@@ -71,9 +71,14 @@ func (j *Job) Drifts(dates []plan.Date) (mix.Drifts, error) {
 	var list []mix.Dated
 	var at []mix.Place
 	var of *plan.Plan // whose places they are
+	var left []plan.Date
 	for _, date := range dates {
 		d := j.Book.On(date)
 		p, f := d.Moved(j.Plan, j.Field)
+		p, f, aside := d.Hung(p, f, -1)
+		if aside {
+			left = append(left, date)
+		}
 		if p != of {
 			var err error
 			if at, err = mix.At(p, f); err != nil {
@@ -83,5 +88,7 @@ func (j *Job) Drifts(dates []plan.Date) (mix.Drifts, error) {
 		}
 		list = append(list, mix.Dated{Date: date, Day: j.played(date, d), Age: d.Age, Places: at})
 	}
-	return mix.Watch(list), nil
+	out := mix.Watch(list)
+	out.Left = left
+	return out, nil
 }

@@ -27,7 +27,8 @@ const slicesOfDay = 96
 
 // look works out the colours of the corals that are shown or stand for their zone, and of areas.
 func (m *maker) look() error {
-	p, f := *m.on.Plan, m.on.Field
+	hung, f, _ := m.job.Book.On(m.Date).Hung(m.on.Plan, m.on.Field, -1)
+	p := *hung
 	p.Corals, f.Corals = nil, nil
 	at := slices.Clone(m.shown)
 	for z := range m.on.Plan.Zones[:min(len(m.on.Plan.Zones), MostShown)] {

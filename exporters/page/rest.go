@@ -11,6 +11,7 @@ import (
 	"dayloom/exporters/sheet"
 	"dayloom/photon/colour"
 	"dayloom/schedule/day/load"
+	"dayloom/schedule/plan/clock"
 	"dayloom/schedule/text/diag"
 )
 
@@ -37,7 +38,7 @@ func (m *maker) faults() (Section, error) {
 	if m.built == nil {
 		return out, nil
 	}
-	outcomes, err := drill.Run(m.on.Plan, m.on.Field, m.built.File.Tables[0], m.on.Age)
+	outcomes, err := drill.Run(m.on.Plan, m.on.Field, m.built.File.Tables[0], m.on.Age, clock.Of(m.on.Plan.Clock).ShiftOn(m.Date))
 	if err != nil {
 		return out, err
 	}

@@ -8,6 +8,7 @@ import (
 
 	"dayloom/schedule/light"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/shape/curve"
 	"dayloom/schedule/text/diag"
 )
 
@@ -90,4 +91,32 @@ func (d Dated) beside(p *plan.Plan, f light.Field) light.Field {
 	}
 	slices.SortFunc(f.Asides, func(a, b light.Aside) int { return cmp.Compare(a.From, b.From) })
 	return f
+}
+
+// allDay tells whether a stretch is the whole of a day.
+func allDay(from, to float64) bool { return from <= 0 && to >= curve.Day }
+
+// Hung is the plan and field that Moved gave as they are at a second of the day, with racks where they hang then; a
+// negative one asks for what holds all day, such as racks raised for a newcomer. aside tells of other stretches of the
+// day, or tanks, in which racks hang elsewhere than that.
+func (d Dated) Hung(p *plan.Plan, f light.Field, second float64) (q *plan.Plan, g light.Field, aside bool) {
+	q, g = p, f
+	for _, a := range f.Asides {
+		if !allDay(a.From, a.To) && (second < a.From || a.To <= second) {
+			aside = true
+			continue
+		}
+		moved := p
+		for _, m := range d.Racks {
+			if m.From <= a.From && a.To <= m.To {
+				moved = moved.Moved(m.Rack, m.By)
+			}
+		}
+		if during, ok := f.During(a, moved); ok {
+			q, g = moved, during
+		} else {
+			aside = true
+		}
+	}
+	return q, g, aside
 }

@@ -42,6 +42,18 @@ func (f Field) Beside(p *plan.Plan, places []Place) (Aside, error) {
 	return out, nil
 }
 
+// During is the field of an aside alone, with the plan that Beside was asked with; false for fields that cannot tell,
+// as those of several tanks.
+func (f Field) During(a Aside, p *plan.Plan) (Field, bool) {
+	if f.lesson == nil || f.parts != nil || f.of != nil {
+		return f, false
+	}
+	s := *f.lesson
+	s.p, s.known = p, map[seen]float64{}
+	f.lesson, f.Corals, f.Areas, f.Asides = &s, a.Corals, a.Areas, nil
+	return f, true
+}
+
 // Spans are the stretches of the day in which lamps hang elsewhere, [from, to] in s.
 func (f Field) Spans() (out [][2]float64) {
 	for _, a := range f.Asides {

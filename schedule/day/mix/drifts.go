@@ -16,8 +16,9 @@ type Dated struct {
 
 // Drifts are the farthest, in u′, v′, that colours come over several dates.
 type Drifts struct {
-	Day  Farthest // over a day's ramps, from that day's noon
-	Noon Farthest // noon's from that of the first date: by the lamps' age, steps and moves
+	Day  Farthest    // over a day's ramps, from that day's noon
+	Noon Farthest    // noon's from that of the first date: by the lamps' age, steps and moves
+	Left []plan.Date // on which racks hang elsewhere for part of the day, in which nobody looked
 }
 
 // Farthest is a distance with where and when it was.
