@@ -8,7 +8,6 @@ import (
 
 	"dayloom/exporters/job"
 	"dayloom/exporters/report"
-	"dayloom/schedule/calendar"
 	"dayloom/schedule/day/reach"
 	"dayloom/schedule/light"
 	"dayloom/schedule/light/readings"
@@ -35,10 +34,9 @@ meant. It changes nothing.`,
 		p, problems := planfile.Load(readFile, args[0])
 		var notes diag.List
 		if p != nil { // what reads well may still ask for what no port can show
-			book, _ := calendar.New(p)
 			shown := reach.Problems(p)
 			notes = only(diag.Warning, shown)
-			problems = append(append(problems, append(calendar.Early(p, w.today(p)), book.Doubts(w.today(p))...)...), book.Yields()...)
+			problems = append(problems, job.Dates(p, w.today(p))...)
 			field, dark := lightProblems(p)
 			problems = append(append(problems, dark...), only(diag.Error, shown)...)
 			if !problems.HasErrors() {

@@ -1,6 +1,8 @@
 package job
 
 import (
+	"reflect"
+
 	"dayloom/exporters/report"
 	"dayloom/schedule/calendar"
 	"dayloom/schedule/calendar/cutting"
@@ -23,6 +25,7 @@ type Dated struct {
 	Age    []float64 // what is left of each channel's new flux
 	Result dose.Result
 	Notes  []string
+	usual  bool // nothing departs from the usual day: neither a rule, a rack nor a change
 }
 
 // On is the plan on a date: where its corals stand, its day, what age has left of
@@ -30,7 +33,8 @@ type Dated struct {
 func (j *Job) On(date plan.Date) Dated {
 	d := j.Book.On(date)
 	p, f := d.Moved(j.Plan, j.Field)
-	out := Dated{Date: date, Plan: p, Field: f, Change: d.Day, Day: j.played(date, d), Age: d.Age, Notes: append(d.Rules, d.Notes...)}
+	out := Dated{Date: date, Plan: p, Field: f, Change: d.Day, Day: j.played(date, d), Age: d.Age, Notes: append(d.Rules, d.Notes...),
+		usual: d.Rule == nil && len(d.Racks) == 0 && reflect.DeepEqual(d.Day, day.Change{})}
 	out.Result = dose.Of(p, f, out.Day, d.Age).Toward(p, j.Programme.Targets(date))
 	return out
 }

@@ -1,7 +1,6 @@
 package job
 
 import (
-	"reflect"
 	"slices"
 
 	"dayloom/exporters/compile"
@@ -9,7 +8,6 @@ import (
 	"dayloom/exporters/timetable"
 	"dayloom/schedule/balance"
 	"dayloom/schedule/calendar"
-	"dayloom/schedule/day"
 	"dayloom/schedule/day/dose"
 	"dayloom/schedule/plan"
 	"dayloom/schedule/plan/clock"
@@ -29,7 +27,7 @@ func (j *Job) Met(d Dated) bool {
 	if j.OffColour() {
 		return false
 	}
-	if on := j.Book.On(d.Date); on.Rule == nil && len(on.Racks) == 0 && reflect.DeepEqual(on.Day, day.Change{}) {
+	if d.usual {
 		return d.Result.AllMet()
 	}
 	for _, places := range [][]dose.Place{d.Result.Corals, d.Result.Areas} {

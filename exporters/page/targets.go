@@ -58,6 +58,10 @@ func (m *maker) targets() (Section, error) {
 	}
 	t := newTable("The light of "+m.Date.String()+", place by place", m.full, rows)
 	all := slices.Concat(m.dli.Corals, m.dli.Areas)
+	most := 0.0
+	for _, c := range all {
+		most = max(most, c.DLI, c.Target*(1+c.Within))
+	}
 	var bars Bars
 	for k, i := range rows {
 		c := all[i]
@@ -72,7 +76,7 @@ func (m *maker) targets() (Section, error) {
 				r.Cells[n].Sign = signs[dose.Verdict(c.Verdict)]
 			}
 		}
-		b := barOf(c, s, all)
+		b := barOf(c, s, max(most*1.02, 1e-9))
 		b.DLI, b.Target = cellOf(m.full, i, "dli_mol_m2_d"), cellOf(m.full, i, "target_dli_mol_m2_d")
 		bars = append(bars, b)
 	}
@@ -113,13 +117,8 @@ type bar struct {
 	Length, From, Width, At            string // of the light, what counts as met, the target; percentages
 }
 
-// barOf sets one place; all are those that share its scale.
-func barOf(c report.CoralDLI, s Sign, all []report.CoralDLI) bar {
-	most := 0.0
-	for _, o := range all {
-		most = max(most, o.DLI, o.Target*(1+o.Within))
-	}
-	top := max(most*1.02, 1e-9)
+// barOf sets one place on a scale that ends at top, mol m⁻² d⁻¹.
+func barOf(c report.CoralDLI, s Sign, top float64) bar {
 	return bar{Name: c.Name, Letter: s.Letter, Class: s.Class, Sign: signs[dose.Verdict(c.Verdict)], Verdict: c.Verdict,
 		Length: percent(c.DLI / top),
 		From:   percent(c.Target * (1 - c.Within) / top), Width: percent(2 * c.Target * c.Within / top), At: percent(c.Target / top)}

@@ -2,9 +2,7 @@ package timetable
 
 import (
 	"cmp"
-	"math/bits"
 	"slices"
-	"time"
 
 	"dayloom/schedule/plan"
 	"dayloom/schedule/shape/daypattern"
@@ -44,22 +42,18 @@ func Cut(runs []Table, of []int, weekly bool) (out []Table) {
 	return out
 }
 
-// week is a set of weekdays, bit n for time.Weekday n; unlike daypattern.Weekdays the zero set is empty.
-type week uint
-
-const wholeWeek week = 1<<7 - 1
-
-func (w week) has(d plan.Date) bool { return w>>d.Weekday()&1 == 1 }
+// wholeWeek is all weekdays, bit n for time.Weekday n.
+const wholeWeek daypattern.Weekdays = 1<<7 - 1
 
 // weekdayGroups divides the weekdays into sets such that, when the dates of each set are cut into runs of the same
 // kind, there are as few runs as can be, and of such divisions the one with fewest sets. The least number for a set
 // of weekdays is that of its dates as one group, or that of the group its first weekday is in and the rest's.
 func weekdayGroups(days []Table, of []int) []daypattern.Weekdays {
 	var runs [wholeWeek + 1]int
-	for s := week(1); s <= wholeWeek; s++ {
+	for s := daypattern.Weekdays(1); s <= wholeWeek; s++ {
 		last := -1
 		eachDate(days, func(d plan.Date, i int) {
-			if s.has(d) && of[i] != last {
+			if s.Has(d.Weekday()) && of[i] != last {
 				runs[s]++
 				last = of[i]
 			}
@@ -67,10 +61,10 @@ func weekdayGroups(days []Table, of []int) []daypattern.Weekdays {
 	}
 	type least struct {
 		runs, sets int
-		first      week
+		first      daypattern.Weekdays
 	}
 	var best [wholeWeek + 1]least
-	for s := week(1); s <= wholeWeek; s++ {
+	for s := daypattern.Weekdays(1); s <= wholeWeek; s++ {
 		low := s & -s
 		best[s].runs = -1
 		for g := s; g > 0; g = (g - 1) & s {
@@ -83,19 +77,12 @@ func weekdayGroups(days []Table, of []int) []daypattern.Weekdays {
 	}
 	var out []daypattern.Weekdays
 	for s := wholeWeek; s > 0; s &^= best[s].first {
-		out = append(out, weekdays(best[s].first))
+		out = append(out, best[s].first)
+	}
+	if len(out) == 1 {
+		out[0] = 0 // of Weekdays the zero set is all
 	}
 	return out
-}
-
-func weekdays(w week) daypattern.Weekdays {
-	days := make([]time.Weekday, 0, bits.OnesCount(uint(w)))
-	for d := time.Sunday; d <= time.Saturday; d++ {
-		if w>>d&1 == 1 {
-			days = append(days, d)
-		}
-	}
-	return daypattern.WeekdaysOf(days...)
 }
 
 // eachDate goes through the dates of days, which are not open.

@@ -20,7 +20,8 @@ type part struct {
 
 // together is the field of a plan of several tanks, each worked out by itself: light of one does not come to another.
 func together(p *plan.Plan, one func(tank int, q plan.Part) (Field, diag.List)) (Field, diag.List) {
-	f := Field{Corals: make([][]Cell, len(p.Corals))}
+	whole := Aside{Corals: make([][]Cell, len(p.Corals))}
+	f := Field{}
 	var problems diag.List
 	for i := range p.Tanks {
 		q := p.Part(i)
@@ -28,16 +29,22 @@ func together(p *plan.Plan, one func(tank int, q plan.Part) (Field, diag.List)) 
 		problems = append(problems, more...)
 		t := part{i, own, q.Kept.Channels, len(p.Channels)}
 		f.Bands, f.parts = own.Bands, append(f.parts, t)
-		for k, cells := range t.wide(own.Corals, len(own.Bands)) {
-			f.Corals[q.Kept.Corals[k]] = cells
-		}
-		for _, a := range t.areas(own.Areas, len(own.Bands)) {
-			a.Zone = q.Kept.Zones[a.Zone]
-			f.Areas = append(f.Areas, a)
-		}
+		whole.join(&t, q.Kept, own.Corals, own.Areas, len(own.Bands))
 	}
-	slices.SortStableFunc(f.Areas, func(a, b Area) int { return a.Zone - b.Zone })
+	f.Corals, f.Areas = whole.Corals, whole.Areas
 	return f, problems
+}
+
+// join puts the light at the corals and areas of one tank where they stand in the whole plan.
+func (a *Aside) join(t *part, kept plan.Kept, corals [][]Cell, areas []Area, bands int) {
+	for k, cells := range t.wide(corals, bands) {
+		a.Corals[kept.Corals[k]] = cells
+	}
+	for _, area := range t.areas(areas, bands) {
+		area.Zone = kept.Zones[area.Zone]
+		a.Areas = append(a.Areas, area)
+	}
+	slices.SortStableFunc(a.Areas, func(a, b Area) int { return a.Zone - b.Zone })
 }
 
 // In is the field as asked of places in one tank of the plan: At, InBands, Grid, Sure and Beside then tell of that, with
@@ -226,14 +233,7 @@ func (f Field) besides(p *plan.Plan, places []Place) (Aside, error) {
 		if err != nil {
 			return out, err
 		}
-		for k, cells := range t.wide(a.Corals, len(f.Bands)) {
-			out.Corals[q.Kept.Corals[k]] = cells
-		}
-		for _, area := range t.areas(a.Areas, len(f.Bands)) {
-			area.Zone = q.Kept.Zones[area.Zone]
-			out.Areas = append(out.Areas, area)
-		}
+		out.join(t, q.Kept, a.Corals, a.Areas, len(f.Bands))
 	}
-	slices.SortStableFunc(out.Areas, func(a, b Area) int { return a.Zone - b.Zone })
 	return out, nil
 }

@@ -184,7 +184,7 @@ func (c *Cutting) judge(p *plan.Plan, f light.Field, g *acclimate.Programme) {
 			places, spans := placesOn(p, f, g, d)
 			own, played := day.Build(p, d, c.book.On(d).Day).Split(spans).Doses(), c.Day(d).Split(spans).Doses()
 			for _, pl := range places {
-				if off := departure(pl.dli(played), pl.dli(own)); !pl.absent && math.Abs(off) > math.Abs(c.Greatest) {
+				if off := departure(light.DLI(pl.full, played), light.DLI(pl.full, own)); !pl.absent && math.Abs(off) > math.Abs(c.Greatest) {
 					c.Greatest, c.Name, c.On = off, pl.name, d
 				}
 			}
@@ -237,11 +237,6 @@ func placesOn(p *plan.Plan, f light.Field, g *acclimate.Programme, date plan.Dat
 		add(p.Zones[a.Zone].Name+" (area)", -1, a.Mean)
 	}
 	return out, spans
-}
-
-// dli is the DLI by the doses of the channels, mol m⁻² d⁻¹.
-func (pl place) dli(dose []float64) float64 {
-	return light.DLI(pl.full, dose)
 }
 
 // departure is relative to the own light; any light where there is to be none counts as all of it.
