@@ -1,9 +1,6 @@
 package main
 
 import (
-	"slices"
-	"strings"
-
 	"github.com/spf13/cobra"
 
 	"dayloom/schedule/plan"
@@ -50,15 +47,14 @@ func pushed(p *plan.Plan, text string) (q *plan.Plan, rack int, err error) {
 // push reads which rack a flag pushes, and by how much along x and y and up, m.
 func push(p *plan.Plan, text string) (rack int, by [3]float64, err error) {
 	const form = "write a rack, an axis and by how much, such as main=x+60cm or main=height-5cm"
-	name, move, _ := strings.Cut(text, "=")
-	at := strings.IndexAny(move, "+-")
-	if at < 0 {
+	name, axis, length, ok := plan.SplitPush(text)
+	if !ok {
 		return 0, by, usageError("--rack %q: %s", text, form)
 	}
 	var names []string
 	rack = -1
 	for i, r := range p.Racks {
-		if names = append(names, r.Name); r.Name == strings.TrimSpace(name) {
+		if names = append(names, r.Name); r.Name == name {
 			rack = i
 		}
 	}
@@ -68,15 +64,14 @@ func push(p *plan.Plan, text string) (rack int, by [3]float64, err error) {
 	if rack < 0 {
 		return 0, by, usageError("--rack %q: no rack is called %q; the plan has %s %s", text, name, diag.Words(names), diag.DidYouMean(name, names))
 	}
-	length, err := quantity.Length.Parse(move[at:])
+	far, err := quantity.Length.Parse(length)
 	if err != nil {
 		return 0, by, usageError("--rack %q: %s", text, err)
 	}
-	axis := slices.Index([]string{"x", "y", "height"}, strings.TrimSpace(move[:at]))
 	if axis < 0 {
 		return 0, by, usageError("--rack %q: %s", text, form)
 	}
-	by[axis] = length
+	by[axis] = far
 	return rack, by, nil
 }
 

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 )
 
 // Rack is a frame of lamps that hangs, is raised and slides as one.
@@ -60,6 +61,17 @@ func (p *Plan) Parked(m RackMove, to [3]float64) (out RackMove, why string, axis
 		}
 	}
 	return m, "", 0
+}
+
+// SplitPush takes apart how a rack is pushed, such as main=x+60cm: which rack, along which axis (0 x, 1 y, 2 height, -1
+// none of them), and by how much with its sign; false where no sign parts the axis from that.
+func SplitPush(text string) (rack string, axis int, by string, ok bool) {
+	rack, move, _ := strings.Cut(text, "=")
+	at := strings.IndexAny(move, "+-")
+	if at < 0 {
+		return rack, -1, "", false
+	}
+	return strings.TrimSpace(rack), slices.Index([]string{"x", "y", "height"}, strings.TrimSpace(move[:at])), move[at:], true
 }
 
 // Moved is the plan with a rack moved by so much along x and y and raised, m. The plan itself stays.

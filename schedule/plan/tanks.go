@@ -108,14 +108,7 @@ func (p *Plan) Part(tanks ...int) Part {
 		r.Rows, out.Kept.Readings = sift(r.Rows, func(r Reading) bool { return in(r.Tank) })
 		for i := range r.Rows {
 			row := &r.Rows[i]
-			moves := row.Racks
-			row.Racks = nil
-			for _, m := range moves {
-				if k, ok := racks[m.Rack]; ok {
-					m.Rack = k
-					row.Racks = append(row.Racks, m)
-				}
-			}
+			row.Racks = renumber(row.Racks, racks, func(m *RackMove) *int { return &m.Rack })
 			row.Tank, row.Lit = slices.Index(tanks, row.Tank), slices.Clone(row.Lit)
 			if row.Coral >= 0 {
 				row.Coral = corals[row.Coral]
@@ -141,22 +134,12 @@ func (p *Plan) Part(tanks ...int) Part {
 
 // shared takes over what belongs to the whole plan.
 func (q *Plan) shared(p *Plan, channels, zones, corals, racks numbers) {
-	q.RackMoves, q.Circuits, q.Relamps, q.Acclimation = nil, nil, nil, nil
-	for _, m := range p.RackMoves {
-		if i, ok := racks[m.Rack]; ok {
-			m.Rack = i
-			q.RackMoves = append(q.RackMoves, m)
-		}
-	}
+	q.RackMoves = renumber(p.RackMoves, racks, func(m *RackMove) *int { return &m.Rack })
+	q.Relamps = renumber(p.Relamps, channels, func(l *Relamp) *int { return &l.Channel })
+	q.Circuits, q.Acclimation = nil, nil
 	for _, c := range p.Circuits {
 		if c.Channels = channels.of(c.Channels); len(c.Channels) > 0 {
 			q.Circuits = append(q.Circuits, c)
-		}
-	}
-	for _, l := range p.Relamps {
-		if i, ok := channels[l.Channel]; ok {
-			l.Channel = i
-			q.Relamps = append(q.Relamps, l)
 		}
 	}
 	for _, a := range p.Acclimation {
@@ -191,6 +174,17 @@ func renumbered(kept []int) numbers {
 	out := numbers{}
 	for i, old := range kept {
 		out[old] = i
+	}
+	return out
+}
+
+// renumber keeps what is about something that was kept, by its new index.
+func renumber[T any](list []T, n numbers, index func(*T) *int) (out []T) {
+	for _, v := range list {
+		if i, ok := n[*index(&v)]; ok {
+			*index(&v) = i
+			out = append(out, v)
+		}
 	}
 	return out
 }

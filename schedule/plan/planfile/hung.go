@@ -17,9 +17,8 @@ func (s *sheet) hung(record []string, got *plan.Reading) {
 	const form = "write a rack, an axis and by how much, such as main=x+60cm or main=height-5cm; nothing where all hung as in the plan"
 	text, field := s.field(record, "rack")
 	for _, word := range strings.Fields(text) {
-		name, move, _ := strings.Cut(word, "=")
-		at := strings.IndexAny(move, "+-")
-		if at < 0 {
+		name, axis, length, ok := plan.SplitPush(word)
+		if !ok {
 			s.fail(field, fmt.Sprintf("%q does not say where a rack hung", shorten(word)), form, "")
 			return
 		}
@@ -27,8 +26,8 @@ func (s *sheet) hung(record []string, got *plan.Reading) {
 		for _, k := range s.plan.Racks {
 			names = append(names, k.Name)
 		}
-		rack, axis := slices.Index(names, name), slices.Index([]string{"x", "y", "height"}, move[:at])
-		by, err := quantity.Length.Parse(move[at:])
+		rack := slices.Index(names, name)
+		by, err := quantity.Length.Parse(length)
 		var wrong *quantity.Error
 		switch {
 		case rack < 0 && names == nil:
