@@ -10,6 +10,7 @@ import (
 	"dayloom/exporters/report"
 	"dayloom/exporters/sheet"
 	"dayloom/exporters/table"
+	"dayloom/schedule/maps"
 	"dayloom/schedule/plan"
 	"dayloom/schedule/shape/curve"
 	"dayloom/schedule/text/diag"
@@ -138,19 +139,13 @@ func doubts(now *worked) (out []string) {
 	return out
 }
 
-// planeDepth is the median depth of the corals of a tank, or half the tank's.
+// planeDepth is that of the plane which map and report draw of a tank, or half the tank's without corals.
 func planeDepth(p *plan.Plan, tank int) float64 {
-	var depths []float64
-	for i, c := range p.Corals {
-		if p.TankOf(i) == tank {
-			depths = append(depths, c.Depth)
-		}
+	box := p.TankAt(tank).Box
+	if r, ok := (maps.Region{Box: box}).OrPlane(p.Part(tank).Plan); ok {
+		return *r.Depth
 	}
-	if depths == nil {
-		return p.TankAt(tank).Box.Depth / 2
-	}
-	slices.Sort(depths)
-	return depths[len(depths)/2]
+	return box.Depth / 2
 }
 
 // corals are the rows of `dayloom dli`.
