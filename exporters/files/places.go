@@ -145,7 +145,9 @@ func folder(dir string) (bool, error) {
 		return true, nil
 	case !errors.Is(err, fs.ErrNotExist):
 		return false, fmt.Errorf("%s: %w", dir, plain(err))
-	case exists(dir):
+	}
+	// Only a link is one to nothing: another run may have made the folder since.
+	if info, err := os.Lstat(dir); err == nil && info.Mode()&fs.ModeSymlink != 0 {
 		return false, fmt.Errorf("%s is a link to nothing; name a folder to write into", dir)
 	}
 	return false, nil
