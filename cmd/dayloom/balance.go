@@ -160,7 +160,7 @@ func (w world) balanceTask(file string, flags balanceFlags) (*plan.Plan, balance
 		if err != nil {
 			return nil, opts, err
 		}
-		opts.Date, opts.Age = date, job.AgeOn(p, date)
+		opts.Date, opts.Age = date, job.Ages(p)(date)
 	}
 	return p, opts, nil
 }

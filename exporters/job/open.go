@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io/fs"
 	"path/filepath"
+	"sync"
 	"time"
 
 	"dayloom/schedule/balance"
@@ -84,7 +85,7 @@ func Light(p *plan.Plan) (light.Field, diag.List, error) {
 	if p.AsRead != nil {
 		read = p.AsRead
 	}
-	f, problems := light.Dated(read, func(d plan.Date) []float64 { return AgeOn(read, d) })
+	f, problems := light.Dated(read, Ages(read))
 	if p.AsRead != nil && !problems.HasErrors() {
 		f, problems = f.Carried(p)
 	}
@@ -192,8 +193,12 @@ func AgeAtStart(p *plan.Plan) []float64 {
 	return age
 }
 
-// AgeOn is what the hours run by a date have left of each channel.
-func AgeOn(p *plan.Plan, date plan.Date) []float64 {
-	book, _ := calendar.New(p)
-	return book.On(date).Age
+// Ages tells what the hours run by a date have left of each channel; the calendar is opened
+// once, when a date is first asked for.
+func Ages(p *plan.Plan) func(plan.Date) []float64 {
+	book := sync.OnceValue(func() *calendar.Book {
+		book, _ := calendar.New(p)
+		return book
+	})
+	return func(d plan.Date) []float64 { return book().On(d).Age }
 }

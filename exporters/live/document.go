@@ -117,10 +117,10 @@ func ages(p *plan.Plan) (out [][]float64) {
 	if p.Readings == nil {
 		return nil
 	}
-	known := map[plan.Date]bool{}
+	known, on := map[plan.Date]bool{}, job.Ages(p)
 	for _, r := range p.Readings.Rows {
 		if !known[r.Date] && !r.Date.IsZero() {
-			out = append(out, job.AgeOn(p, r.Date))
+			out = append(out, on(r.Date))
 		}
 		known[r.Date] = true
 	}

@@ -36,6 +36,16 @@ func (b Box) At(s Source, places []Place) (Light, error) {
 	return b.settle(s, images, func(spacing float64) []float64 { return b.sum(s, places, spacing) }), nil
 }
 
+// Rays is how many rays a first look at the places takes at most: samples times images
+// times places. Each halving of the spacing, where lines and panels need it, doubles them.
+func (b Box) Rays(s Source, places []Place) (float64, error) {
+	if err := b.check(s, places); err != nil {
+		return 0, err
+	}
+	images, err := b.fits(s, depths(places))
+	return float64(max(count(s.Emitters, first(s)), len(s.Emitters))) * float64(images) * float64(len(places)), err
+}
+
 // AtSpacing is the light of a source at the places for lines and panels
 // sampled at the spacing given [m].
 func (b Box) AtSpacing(s Source, places []Place, spacing float64) ([]float64, error) {

@@ -9,7 +9,9 @@
 // not be the best set there is.
 //
 // Candidates are each channel alone, and all together where power and circuits allow it,
-// at full output (which is above any cut-in), at every coral and on a grid over the water, as far as the sensor reaches.
+// at full output (which is above any cut-in), at every coral and on a grid over the water,
+// as far as the sensor reaches; the grid has 250 spots at most, and fewer where lamps of
+// many metres or many images in the walls make each a long sum.
 // Both errors of a reading count, the constant one as of a meter that shows whole
 // numbers. A spot where something is read already is taken before one that would tell up
 // to a tenth more, so that the sensor moves little.

@@ -39,6 +39,7 @@ const (
 	wholeNumbers = 1.0  // µmol m⁻² s⁻¹, a step of the meter's display
 	nearby       = 0.90 // of the best gain: what a reading where the sensor is already must tell
 	mostSpots    = 250  // of the grid
+	mostRays     = 1e6  // of a first look at the grid, tens of times what usual lamps take
 	mostTargets  = 240
 	offGlass     = 0.05 // m that a sensor's middle keeps from the walls
 )
@@ -209,15 +210,28 @@ func spots(p *plan.Plan, o Options) (out []plan.Reading) {
 	}
 	slices.Sort(depths)
 	depths = slices.Compact([]float64{depths[0], depths[len(depths)/2], depths[len(depths)-1]})
+	depths = slices.DeleteFunc(depths, func(d float64) bool { return !in(d, o.Reach.Depth) })
 	box := p.Tank.Box
 	x := [2]float64{max(o.Reach.X[0], offGlass), min(o.Reach.X[1], box.Length-offGlass)}
 	y := [2]float64{max(o.Reach.Y[0], offGlass), min(o.Reach.Y[1], box.Width-offGlass)}
 	step := math.Sqrt(max(x[1]-x[0], 0.01) * max(y[1]-y[0], 0.01) * float64(len(depths)) / mostSpots)
 	step = max(0.05, math.Ceil(step*20)/20)
-	for _, d := range depths {
-		if !in(d, o.Reach.Depth) {
-			continue
+	for {
+		grid := spaced(x, y, depths, step)
+		var at []light.Place
+		for _, r := range grid {
+			at = append(at, light.Place{X: r.X, Y: r.Y, Depth: r.Depth})
 		}
+		if len(grid) <= len(depths) || light.Rays(p, at) <= mostRays {
+			return append(out, grid...)
+		}
+		step *= math.Sqrt2
+	}
+}
+
+// spaced are places at a step from each other at each depth.
+func spaced(x, y [2]float64, depths []float64, step float64) (out []plan.Reading) {
+	for _, d := range depths {
 		for u := x[0]; u <= x[1]+1e-9; u += step {
 			for v := y[0]; v <= y[1]+1e-9; v += step {
 				out = append(out, plan.Reading{Coral: -1, X: cm(u), Y: cm(v), Depth: d})
