@@ -21,8 +21,8 @@ const (
 )
 
 func kindOf(path string, data []byte) kind {
-	switch {
-	case bytes.HasPrefix(data, []byte("date,time,")):
+	switch text := bytes.TrimPrefix(data, []byte("\ufeff")); {
+	case bytes.HasPrefix(text, []byte("date,time,")), bytes.HasPrefix(text, []byte("date;time;")):
 		return gridFile
 	case bytes.HasPrefix(data, []byte("#")) || filepath.Ext(path) == ".cron":
 		return crontabFile

@@ -65,6 +65,9 @@ the 7 days before.`,
 		if file.PlanHash != "" && file.PlanHash != j.Plan.Hash {
 			w.note("warning: %s was made from another state of the plan; it is held against the plan as it is now", args[0])
 		}
+		if _, last := file.Covers(); file.Unended && !last.IsZero() {
+			w.note("nothing in %s says that it ends with %v, as timetable.json does and timetable.csv as it was written: later dates that were lost are not missed", args[0], last)
+		}
 		if j, err = w.uncut(file, j); err != nil {
 			return err
 		}

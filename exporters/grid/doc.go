@@ -17,5 +17,6 @@
 //
 // Reading is strict. Rows must follow each other by one constant step, and the
 // last date must be complete, so that a file that was cut, joined or reordered
-// is refused with its line.
+// is refused with its line. A cut between two dates cannot be seen. A spreadsheet's copy with semicolons
+// and decimal commas is read.
 package grid

@@ -163,6 +163,24 @@ func FuzzReader(f *testing.F) {
 	})
 }
 
+// A spreadsheet's copy is the same rows: with semicolons, decimal commas, seconds and a byte order mark.
+func TestSpreadsheetsCopyIsReadBack(t *testing.T) {
+	f := example(t)
+	for i := range f.Tables {
+		f.Tables[i].Ports = f.Tables[i].Ports[1:]
+	}
+	good := string(write(t, f, day(0), day(1), 3600))
+	want, err := Timetable("g.csv", strings.NewReader(good))
+	require.NoError(t, err)
+	assert.True(t, want.Unended)
+	copied := "\ufeff" + strings.NewReplacer(",30,", ";30,0;", ":00,30,", ":00:00;30,0;", ":00,", ":00:00;", ",", ";").Replace(good)
+	require.Contains(t, copied, "\r\n2027-01-01;06:00:00;30,0;off\r\n")
+	got, err := Timetable("g.csv", strings.NewReader(copied))
+	require.NoError(t, err)
+	assert.Equal(t, want, got)
+	assert.ErrorContains(t, readAll([]byte(strings.ReplaceAll(good, ",", "\t"))), "g.csv:1: the columns are separated by tabs")
+}
+
 // What stays in memory while 60 days of minutes
 // pass through writer and reader together.
 func TestMemoryDoesNotGrowWithTheRows(t *testing.T) {

@@ -12,6 +12,7 @@ import (
 	"dayloom/exporters/timetable"
 	"dayloom/schedule/plan"
 	"dayloom/schedule/shape/curve"
+	"dayloom/schedule/text/spreadsheet"
 )
 
 // Column is the port that a column is for.
@@ -28,7 +29,7 @@ type Row struct {
 // Reader reads a grid row by row.
 type Reader struct {
 	name    string
-	rows    *csv.Reader
+	rows    spreadsheet.Rows
 	columns []Column
 	tail    *tail
 	step    float64 // 0 until the second row
@@ -39,10 +40,14 @@ type Reader struct {
 // NewReader reads the header. The name is for messages.
 func NewReader(name string, r io.Reader) (*Reader, error) {
 	end := &tail{r: r}
-	g := &Reader{name: name, rows: csv.NewReader(end), tail: end}
+	rows, ok := spreadsheet.New(end)
+	if !ok {
+		return nil, fmt.Errorf("%s:1: the columns are separated by tabs; separate them with commas, or with semicolons where numbers have decimal commas", name)
+	}
+	g := &Reader{name: name, rows: rows, tail: end}
 	g.rows.ReuseRecord = true
 	g.rows.FieldsPerRecord = -1 // counted here, for the message
-	header, err := g.rows.Read()
+	header, err := g.rows.Next()
 	if err == io.EOF {
 		return nil, fmt.Errorf("%s:1: the file is empty; compile the plan again", name)
 	}
@@ -71,7 +76,7 @@ func (g *Reader) StepS() float64 { return g.step }
 // Next is the next row; its Commands are valid until the call after. At the end
 // of a whole file the error is io.EOF.
 func (g *Reader) Next() (Row, error) {
-	cells, err := g.rows.Read()
+	cells, err := g.rows.Next()
 	if err == io.EOF {
 		return Row{}, g.end()
 	}

@@ -22,7 +22,7 @@ func Timetable(name string, r io.Reader) (timetable.File, error) {
 	if err != nil {
 		return timetable.File{}, err
 	}
-	var f timetable.File
+	f := timetable.File{Unended: true} // whole dates after the last may be lost
 	day := timetable.Table{}
 	for {
 		row, err := g.Next()

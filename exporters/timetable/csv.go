@@ -1,6 +1,7 @@
 package timetable
 
 import (
+	"bytes"
 	"encoding/csv"
 	"errors"
 	"fmt"
@@ -12,6 +13,7 @@ import (
 	"dayloom/schedule/plan"
 	"dayloom/schedule/shape/daypattern"
 	"dayloom/schedule/shape/port"
+	"dayloom/schedule/text/spreadsheet"
 )
 
 var header = []string{"valid_from", "valid_to", "controller", "port", "channel", "time", "command", "unit", "light_percent", "days"}
@@ -24,7 +26,8 @@ func WriteCSV(w io.Writer, f File) error {
 	if err := f.Check(); err != nil {
 		return err
 	}
-	out := csv.NewWriter(w)
+	var text bytes.Buffer
+	out := csv.NewWriter(&text)
 	out.UseCRLF = true // RFC 4180, section 2, rule 1
 	if err := out.Write(header); err != nil {
 		return err
@@ -37,7 +40,8 @@ func WriteCSV(w io.Writer, f File) error {
 		}
 	}
 	out.Flush()
-	return out.Error()
+	_, err := io.WriteString(w, bracketed(text.String()))
+	return err
 }
 
 // writeRows writes a row for each point and lamp of a table's port.
@@ -77,7 +81,7 @@ type validity struct {
 
 // csvReader gathers rows into tables.
 type csvReader struct {
-	rows   *csv.Reader
+	rows   spreadsheet.Rows
 	file   File
 	width  int              // columns of the header
 	tables map[validity]int // where in the file the table of some dates is
@@ -88,13 +92,25 @@ func readCSV(name string, data []byte) (File, error) {
 	if last := strings.Count(string(data), "\n"); len(data) > 0 && data[len(data)-1] != '\n' {
 		return File{}, fmt.Errorf("%s:%d: the last line has no line end: the file was cut short; compile the plan again", name, last+1)
 	}
-	r := csvReader{rows: csv.NewReader(strings.NewReader(string(data))), tables: map[validity]int{}}
+	rows, ok := spreadsheet.New(bytes.NewReader(data))
+	if !ok {
+		return File{}, fmt.Errorf("%s:1: the columns are separated by tabs; separate them with commas, or with semicolons where numbers have decimal commas", name)
+	}
+	r := csvReader{rows: rows, tables: map[validity]int{}}
 	r.rows.FieldsPerRecord = -1 // counted here, for the message
 	r.rows.ReuseRecord = true
 	if err := r.all(); err != nil {
 		line, err := r.place(err)
 		return File{}, fmt.Errorf("%s:%d: %w", name, line, err)
 	}
+	begins, ends := brackets(string(data))
+	switch lines := strings.Count(string(data), "\n"); {
+	case begins && !ends:
+		return File{}, fmt.Errorf("%s:%d: this row is not the one that the file was written to end with: the file was cut or edited; compile the plan again", name, lines)
+	case ends && !begins:
+		return File{}, fmt.Errorf("%s:2: this row is not the one that the file was written to begin with: the file was cut or edited; compile the plan again", name)
+	}
+	r.file.Unended = !ends
 	r.file.doubt(func(table, port, point int) string { return fmt.Sprintf("%s:%d: ", name, r.lines[table][port][point]) })
 	return r.file, nil
 }
@@ -116,7 +132,7 @@ func (r *csvReader) place(err error) (int, error) {
 }
 
 func (r *csvReader) all() error {
-	first, err := r.rows.Read()
+	first, err := r.rows.Next()
 	if err == io.EOF {
 		return fault{-1, -1, -1, "the file is empty; compile the plan again"}
 	}
@@ -124,10 +140,10 @@ func (r *csvReader) all() error {
 		return err
 	}
 	if r.width = len(first); !slices.Equal(first, header) && !slices.Equal(first, header[:daysAt]) {
-		return fault{-1, -1, -1, fmt.Sprintf("the header must be %q; this is another file, one of a newer format, or one that a spreadsheet saved with other separators", strings.Join(header, ","))}
+		return fault{-1, -1, -1, fmt.Sprintf("the header must be %q; this is another file, or one of a newer format", strings.Join(header, ","))}
 	}
 	for {
-		row, err := r.rows.Read()
+		row, err := r.rows.Next()
 		if err == io.EOF {
 			return r.file.Check()
 		}

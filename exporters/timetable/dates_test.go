@@ -61,7 +61,7 @@ func TestFilesWithoutDays(t *testing.T) {
 	got, err := Read("t.json", bytes.ReplaceAll(json, []byte(`, "days": ""`), nil))
 	require.NoError(t, err)
 	assert.Equal(t, f, got)
-	old := strings.ReplaceAll(strings.Replace(string(csv), ",days\r\n", "\r\n", 1), ",\r\n", "\r\n")
+	old := strings.ReplaceAll(strings.Replace(string(resaved(csv)), ",days\r\n", "\r\n", 1), ",\r\n", "\r\n")
 	back, err := Read("t.csv", []byte(old))
 	require.NoError(t, err)
 	assert.Equal(t, f.Tables[1].From, back.Tables[1].From)

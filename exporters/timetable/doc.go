@@ -26,8 +26,9 @@
 //
 //	valid_from,valid_to,controller,port,channel,time,command,unit,light_percent,days
 //
-// with a row for each point and channel, port by port and each port's tables by date: so
-// a file that was cut between two tables lacks a port in some of them. It has no room for responses, ranges and ramps:
+// with a row for each point and channel, port by port and each port's tables by date. The days of its first row and
+// the light_percent of its last stand in quotes, which whoever reads csv takes off: where one is without the
+// other, the file was cut. It has no room for responses, ranges and ramps:
 // [File.Through] takes them from a plan. Text that a spreadsheet could take for a formula
 // (a cell that begins with = + - @, tab, CR or LF) is written with an apostrophe before it,
 // which reading takes away again.
@@ -47,10 +48,10 @@
 // one is not an error but a doubt: the light that the file states is not what it gives,
 // and playing the timetable shows what that does.
 //
-// What cannot be seen from a csv file alone: rows lost from its end, when the cut falls
+// A spreadsheet's copy of a csv file, also one with semicolons and decimal commas, is read, but it lost the quotes that
+// bracket it. What then cannot be seen from it alone ([File].Unended): rows lost from its end, when the cut falls
 // into or before the last port's last table and, of later ports, all tables were lost.
 // Through finds ports that are missing, as it knows the plan; lost points of the last
-// port's last table show as light that is wrong when the file is played. Of a file of one
-// port alone later tables can be lost: then verify names the last date that it played.
-// timetable.json has none of these gaps.
+// port's last table show as light that is wrong when the file is played. Of one
+// port alone later tables can be lost, as of a grid whole dates: verify says so.
 package timetable

@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"math"
 	"os"
+	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -91,7 +93,9 @@ func TestCSVRefusals(t *testing.T) {
 	for _, c := range []struct{ old, new, want string }{
 		{string(good), "", "t.csv:1: the file is empty"},
 		{string(good), lines[0], "t.csv:1: there is no table in it"},
-		{string(good), strings.ReplaceAll(string(good), ",", ";"), "t.csv:1: the header must be"},
+		{string(good), strings.ReplaceAll(string(good), ",", "\t"), "t.csv:1: the columns are separated by tabs; separate them with commas, or with semicolons where numbers have decimal commas"},
+		{string(good), lines[0] + strings.Join(lines[2:], ""), "t.csv:2: this row is not the one that the file was written to begin with: the file was cut or edited"},
+		{string(good), strings.Join(lines[:20], ""), "t.csv:20: this row is not the one that the file was written to end with: the file was cut or edited"},
 		{string(good), swapped, "t.csv:4: port 1 of rack: the time 08:30 comes after 11:00"},
 		{string(good), apart, "t.csv:10: port 1 of rack comes twice in the table from 2027-01-01"},
 		{string(good), strings.Join(lines[:10], ""), "t.csv:6: the table from 2027-03-28 lacks port 2 of rack"},
@@ -99,9 +103,9 @@ func TestCSVRefusals(t *testing.T) {
 		{"light_percent,days\r\n", "light_percent,colour\r\n", "t.csv:1: the header must be"},
 		{"2027-01-01", "01/02/2027", `t.csv:2: valid_from: "01/02/2027" is not a date`},
 		{"2027-01-01", "", `t.csv:2: valid_from is missing`},
-		{"00:00,0.0,V,0.000,\r\n", "00:00,0.0,V\r\n", "t.csv:2: the row has 8 columns in place of 10"},
-		{"00:00,0.0,V,0.000,\r\n", "00:00,0.0,V,0.000,sun Mon\r\n", `t.csv:2: days: "Mon" is no weekday; allowed are mon tue wed thu fri sat sun, joined by spaces, or nothing for all`},
-		{"00:00,0.0,V,0.000,\r\n", "00:00,0.0,V,0.000,sun mon sun\r\n", `t.csv:2: days: sun comes twice`},
+		{"00:00,0.0,V,0.000,\"\"\r\n", "00:00,0.0,V\r\n", "t.csv:2: the row has 8 columns in place of 10"},
+		{"00:00,0.0,V,0.000,\"\"\r\n", "00:00,0.0,V,0.000,sun Mon\r\n", `t.csv:2: days: "Mon" is no weekday; allowed are mon tue wed thu fri sat sun, joined by spaces, or nothing for all`},
+		{"00:00,0.0,V,0.000,\"\"\r\n", "00:00,0.0,V,0.000,sun mon sun\r\n", `t.csv:2: days: sun comes twice`},
 		{"11:00,5.0,V", "11:00,5.0,count", "t.csv:4: port 1 of rack has the unit count here, but V"},
 		{"11:00,5.0,V", "11:00,5.0 V,V", `t.csv:4: command: "5.0 V" is not a number`},
 		{"11:00,5.0,V", "11:00,inf,V", `t.csv:4: command: "inf" is not a number`},
@@ -122,16 +126,49 @@ func TestCSVRefusals(t *testing.T) {
 	}
 }
 
-// A file cut at any byte is refused. Of csv, cuts between rows may leave a file without
+// A file cut at any byte is refused, also one of a single port, whose tables would follow each other after any cut.
+func TestCutFilesAreRefused(t *testing.T) {
+	one := weekly(t)
+	for i := range one.Tables {
+		one.Tables[i].Ports = one.Tables[i].Ports[2:3]
+	}
+	single := example(t)
+	single.Tables = single.Tables[:1]
+	single.Tables[0].Ports = []Port{single.Tables[0].Ports[1]}
+	for _, f := range []File{example(t), weekly(t), one, single} {
+		csv, json := written(t, f)
+		for i := range bytes.TrimSpace(json) {
+			_, err := Read("t.json", json[:i])
+			require.Error(t, err, "cut at byte %d", i)
+		}
+		for i := range csv {
+			_, err := Read("t.csv", csv[:i])
+			require.Error(t, err, "cut at byte %d:\n%s", i, csv[:i])
+		}
+		got, err := Read("t.csv", csv)
+		require.NoError(t, err)
+		assert.False(t, got.Unended)
+		rows := bytes.SplitAfter(csv, []byte("\r\n"))
+		for i := 1; i < len(rows)-1; i++ {
+			_, err := Read("t.csv", slices.Concat(rows[0], bytes.Join(rows[i+1:], nil)))
+			require.Error(t, err, "%d rows lost from the beginning", i)
+		}
+	}
+}
+
+// resaved is a csv file without the quotes that it does not need, as programs save it that have read it.
+func resaved(csv []byte) []byte {
+	text := strings.ReplaceAll(string(csv), `,""`+"\r\n", ",\r\n")
+	i := strings.LastIndex(text, `,"`)
+	return []byte(text[:i] + strings.ReplaceAll(text[i:], `"`, ""))
+}
+
+// Where another program saved a csv file, cuts between rows may leave one without
 // ports that the plan has, which shows when it is held against that; what cannot be seen
 // are the last rows of the last port's last table (see the package doc).
-func TestCutFilesAreRefused(t *testing.T) {
-	csv, json := written(t, example(t))
-	whole := len(bytes.TrimSpace(json))
-	for i := range whole {
-		_, err := Read("t.json", json[:i])
-		require.Error(t, err, "cut at byte %d", i)
-	}
+func TestCutCopiesOfAnotherProgram(t *testing.T) {
+	csv, _ := written(t, example(t))
+	csv = resaved(csv)
 	p := planOf(example(t))
 	byPlan, unseen := 0, 0
 	for i := range csv {
@@ -140,6 +177,7 @@ func TestCutFilesAreRefused(t *testing.T) {
 			continue
 		}
 		require.True(t, bytes.HasSuffix(csv[:i], []byte("\r\n")))
+		require.True(t, f.Unended)
 		last := string(csv[bytes.LastIndexByte(csv[:i-1], '\n')+1 : i])
 		if _, differences := f.Through(&p); differences != nil {
 			byPlan++
@@ -150,6 +188,22 @@ func TestCutFilesAreRefused(t *testing.T) {
 	}
 	assert.Equal(t, 11, byPlan, "rows of the first port, and where all tables of another end")
 	assert.Equal(t, 2, unseen, "all but the last row of the last port's last table")
+}
+
+// A spreadsheet's copy is the same timetable: with semicolons, decimal commas, seconds and a byte order mark.
+func TestSpreadsheetsCopyIsReadBack(t *testing.T) {
+	csv, _ := written(t, example(t))
+	want, err := Read("t.csv", csv)
+	require.NoError(t, err)
+	copied := regexp.MustCompile(`([0-9])\.([0-9])`).ReplaceAllString(strings.ReplaceAll(string(resaved(csv)), ",", ";"), "$1,$2")
+	copied = "\ufeff" + regexp.MustCompile(`(;[0-9]{2}:[0-9]{2});`).ReplaceAllString(copied, "$1:00;")
+	require.Contains(t, copied, "rack;1;bar-blue;08:30:00;1,2;V;7,000;\r\n")
+	got, err := Read("t.csv", []byte(strings.Replace(copied, `""x"");`, `""x""),`, 2)))
+	require.NoError(t, err)
+	want.Unended = true
+	assert.Equal(t, want, got)
+	_, err = Read("t.csv", []byte(strings.Replace(copied, ";1,2;V", ";1,2,3;V", 1)))
+	assert.ErrorContains(t, err, `t.csv:3: command: "1,2,3" is not a number`)
 }
 
 // A csv file as it was written before, table by table, is the same timetable.

@@ -20,6 +20,7 @@ type File struct {
 	Tables   []Table      // by their first dates; every date from the first to the last has one
 	Judged   [2]plan.Date // first and last date on which what is written was played; zero: not said
 	Cost     *float64     // greatest departure of a coral's DLI from its date's own, where tables are for more dates than one; nil: not said
+	Unended  bool         // nothing in what was read says that its dates end where they do
 	Doubts   []string     // where what was read says another light than its command gives
 }
 

@@ -2,7 +2,6 @@ package planfile
 
 import (
 	"bytes"
-	"encoding/csv"
 	"errors"
 	"fmt"
 	"io"
@@ -10,6 +9,7 @@ import (
 
 	"dayloom/schedule/plan"
 	"dayloom/schedule/text/quantity"
+	"dayloom/schedule/text/spreadsheet"
 	"dayloom/schedule/text/yamltree"
 )
 
@@ -22,21 +22,16 @@ func (r *reader) points(v yamltree.Value, peak plan.Level) *plan.Daylight {
 	if !ok {
 		return d
 	}
-	data = bytes.TrimPrefix(data, []byte("\ufeff"))
-	t := csv.NewReader(bytes.NewReader(data))
+	t, _ := spreadsheet.New(bytes.NewReader(data))
 	t.Comment, t.FieldsPerRecord = '#', 2
-	semicolons, _ := separator(data)
-	if semicolons {
-		t.Comma = ';'
-	}
-	head, err := t.Read()
+	head, err := t.Next()
 	if err != nil || strings.TrimSpace(head[0]) != "time" || strings.TrimSpace(head[1]) != "share" {
 		r.files.add(path, 1, 1, "the file is not a table of points", "begin with the line time,share, then lines such as 06:15,1.4; share in % of the peak", "")
 		return d
 	}
 	before := r.errors()
 	for r.errors() == before {
-		record, err := t.Read()
+		record, err := t.Next()
 		if errors.Is(err, io.EOF) {
 			break
 		}
@@ -44,9 +39,6 @@ func (r *reader) points(v yamltree.Value, peak plan.Level) *plan.Daylight {
 		if err != nil {
 			r.files.add(path, line, 1, "the line does not have a time and a share", "write a line such as 06:15,1.4", "")
 			break
-		}
-		if semicolons {
-			decimalPoints(record)
 		}
 		r.point(path, line, record, d)
 	}

@@ -15,6 +15,7 @@ import (
 	"dayloom/schedule/plan"
 	"dayloom/schedule/text/diag"
 	"dayloom/schedule/text/quantity"
+	"dayloom/schedule/text/spreadsheet"
 	"dayloom/schedule/text/visible"
 	"dayloom/schedule/text/yamltree"
 )
@@ -51,18 +52,14 @@ func (r *reader) readings(v yamltree.Value) {
 		return
 	}
 	r.plan.Readings = &plan.Readings{File: path, Pos: pos(v.Place())}
-	data = bytes.TrimPrefix(data, []byte("\ufeff"))
-	t := csv.NewReader(bytes.NewReader(data))
+	data = bytes.TrimPrefix(data, []byte("\ufeff")) // as columns are counted without it
+	t, ok := spreadsheet.New(bytes.NewReader(data))
 	t.FieldsPerRecord = -1
-	semicolons, ok := separator(data)
 	if !ok {
 		r.files.add(path, 1, 1, "the columns are separated by tabs", "separate them with commas, or with semicolons where numbers have decimal commas", "")
 		return
 	}
-	if semicolons {
-		t.Comma = ';'
-	}
-	head, err := t.Read()
+	head, err := t.Next()
 	if err != nil {
 		r.csvError(path, err, "a table of readings begins with a line of column names, such as coral,lit,ppfd")
 		return
@@ -73,16 +70,13 @@ func (r *reader) readings(v yamltree.Value) {
 	}
 	before := r.errors()
 	for n := 0; ; n++ {
-		record, err := t.Read()
+		record, err := t.Next()
 		if errors.Is(err, io.EOF) {
 			break
 		}
 		if err != nil || n == maxReadings {
 			r.csvError(path, err, "put a text that holds a comma or a quote in double quotes (RFC 4180)")
 			break
-		}
-		if semicolons {
-			decimalPoints(record)
 		}
 		if sheet.row(record, len(head)); r.errors()-before >= maxFaults {
 			line, _ := t.FieldPos(0)
@@ -112,7 +106,7 @@ type sheet struct {
 	*reader
 	path     string
 	lines    []string
-	csv      *csv.Reader
+	csv      spreadsheet.Rows
 	col      map[string]int
 	reported bool
 }
