@@ -19,7 +19,7 @@ func TestFewSpotsUnderALargeLamp(t *testing.T) {
 		text := fmt.Sprintf(`plan: 1
 name: deep
 clock: {zone: Europe/Lisbon}
-tank: {length: 40 cm, width: 70 cm, depth: 69 m, walls: {left: glass, right: glass, front: glass, back: glass}}
+tank: {length: 40 cm, width: 70 cm, depth: 69 m, walls: {left: glass, right: dark, front: glass, back: glass}}
 channels:
   blue:
     flux: 100 umol/s

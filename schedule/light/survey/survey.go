@@ -210,12 +210,12 @@ func spots(p *plan.Plan, o Options) (out []plan.Reading) {
 	}
 	slices.Sort(depths)
 	depths = slices.Compact([]float64{depths[0], depths[len(depths)/2], depths[len(depths)-1]})
-	depths = slices.DeleteFunc(depths, func(d float64) bool { return !in(d, o.Reach.Depth) })
 	box := p.Tank.Box
 	x := [2]float64{max(o.Reach.X[0], offGlass), min(o.Reach.X[1], box.Length-offGlass)}
 	y := [2]float64{max(o.Reach.Y[0], offGlass), min(o.Reach.Y[1], box.Width-offGlass)}
 	step := math.Sqrt(max(x[1]-x[0], 0.01) * max(y[1]-y[0], 0.01) * float64(len(depths)) / mostSpots)
 	step = max(0.05, math.Ceil(step*20)/20)
+	depths = slices.DeleteFunc(depths, func(d float64) bool { return !in(d, o.Reach.Depth) })
 	for {
 		grid := spaced(x, y, depths, step)
 		var at []light.Place
