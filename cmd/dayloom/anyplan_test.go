@@ -1,21 +1,19 @@
 package main
 
 import (
-	"encoding/binary"
 	"fmt"
-	"hash/fnv"
 	"math"
-	"math/rand/v2"
 	"slices"
 	"strconv"
 	"strings"
+
+	"pgregory.net/rapid"
 )
 
 // anyPlan is a plan of random shape with the files that it names, and the names in it
 // that flags may take. Most are sound; some hold one value that is not.
 type anyPlan struct {
-	input    []byte
-	more     *rand.PCG
+	t        *rapid.T
 	text     strings.Builder
 	files    map[string]string
 	box      [3]float64 // m
@@ -36,29 +34,22 @@ type anyChannel struct {
 	rack                         string
 }
 
-// drawn is the next byte of the input, then of a stream that follows from it: a short
-// input, too, is a whole plan, and a byte more or less decides one thing.
-func (m *anyPlan) drawn() int {
-	if len(m.input) == 0 {
-		m.input = binary.LittleEndian.AppendUint64(nil, m.more.Uint64())
+// n is a number of a range, the low end a little likelier.
+func (m *anyPlan) n(lo, hi int) int { return rapid.IntRange(lo, hi).Draw(m.t, "") }
+
+func (m *anyPlan) one(of ...string) string { return rapid.SampledFrom(of).Draw(m.t, "") }
+
+// chance is true in so many of a hundred plans: of fair bits, as n favours small numbers.
+func (m *anyPlan) chance(percent int) bool {
+	x := 0
+	for range 7 {
+		x *= 2
+		if rapid.Bool().Draw(m.t, "") {
+			x++
+		}
 	}
-	b := m.input[0]
-	m.input = m.input[1:]
-	return int(b)
+	return x*100 >= (100-percent)*128
 }
-
-func (m *anyPlan) n(lo, hi int) int {
-	x := m.drawn()
-	if hi-lo > 255 {
-		x = x<<8 | m.drawn()
-	}
-	return lo + x%(hi-lo+1)
-}
-
-func (m *anyPlan) one(of ...string) string { return of[m.n(0, len(of)-1)] }
-
-// chance is true in so many of a hundred plans.
-func (m *anyPlan) chance(percent int) bool { return m.drawn()*100 < percent*256 }
 
 // number is one between two bounds, often a bound itself or far from the middle.
 func (m *anyPlan) number(lo, hi float64) float64 {
@@ -101,11 +92,9 @@ func (m *anyPlan) put(format string, args ...any) {
 	fmt.Fprintf(&m.text, format+"\n", args...)
 }
 
-// newAnyPlan is the plan that an input stands for.
-func newAnyPlan(input []byte) *anyPlan {
-	sum := fnv.New64a()
-	sum.Write(input)
-	m := &anyPlan{input: input, more: rand.NewPCG(sum.Sum64(), uint64(len(input))), files: map[string]string{}}
+// newAnyPlan draws a plan.
+func newAnyPlan(t *rapid.T) *anyPlan {
+	m := &anyPlan{t: t, files: map[string]string{}}
 	m.put("plan: 1\nname: %s", m.one("Quay Street", "Mill Lane, the small one", "\"100 %\"", "Wasser über Riff", "x"))
 	m.put("clock: {zone: %s, summer_time: %s, controller: %s}",
 		m.one("Europe/Lisbon", "Europe/Lisbon", "UTC", "Pacific/Kiritimati", "America/St_Johns", "Australia/Lord_Howe"), m.one("ignore", "follow"), m.one("follows", "stays"))

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -22,37 +23,48 @@ import (
 	"github.com/spf13/pflag"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 
 	"dayloom/exporters/files"
 )
 
-// FuzzPlans makes a plan of the input and runs it through every command that there is, in
+// FuzzPlans draws a plan from the input and runs it through every command that there is, in
 // process and in a folder of its own: nothing panics, prints what is no number, or ends with a
 // code that is not documented. With DAYLOOM_FUZZ_SECONDS=2 a command that takes more of a
-// processor fails too; ordinary runs, the seeds in testdata/fuzz, never judge time.
+// processor fails too; ordinary runs, the seeds here, never judge time.
 //
-//	go test ./cmd/dayloom -run XXX -fuzz FuzzPlans -fuzztime 10m -parallel 1
+//	go test ./cmd/dayloom -run XXX -fuzz FuzzPlans -fuzztime 10m -fuzzminimizetime 1x -parallel 1
 func FuzzPlans(f *testing.F) {
 	for _, seed := range []string{"rack", "farm", "moon"} {
-		f.Add([]byte(seed))
+		f.Add(stream([]byte(seed)))
 	}
 	f.Fuzz(func(t *testing.T, input []byte) {
-		if len(input) > 1<<16 {
-			return
-		}
 		t.Chdir(t.TempDir())
-		m := newAnyPlan(input)
-		for name, text := range m.files {
-			require.NoError(t, os.WriteFile(name, []byte(text), 0o644))
-		}
-		everyCommand(t, m)
+		rapid.MakeFuzz(func(t *rapid.T) {
+			m := newAnyPlan(t)
+			for name, text := range m.files {
+				require.NoError(t, os.WriteFile(name, []byte(text), 0o644))
+			}
+			everyCommand(t, m)
+		})(t, stream(input))
 	})
+}
+
+// stream is an input with as much after it, following from its first bytes, as any plan draws:
+// a short input, too, is a whole plan, and a byte further on decides one thing.
+func stream(input []byte) []byte {
+	var seed [32]byte
+	copy(seed[:8], input)
+	out := make([]byte, max(len(input), 1<<16))
+	_, _ = rand.NewChaCha8(seed).Read(out)
+	copy(out, input)
+	return out
 }
 
 // everyCommand runs each command of the tree with some of its flags, from one that the
 // input names on. A fuzzed input is given up after a few seconds, since the fuzzer takes
 // ten for a deadlock; what is left is tried with another.
-func everyCommand(t *testing.T, m *anyPlan) {
+func everyCommand(t tester, m *anyPlan) {
 	all, start := runnable(), time.Now()
 	first := m.n(0, len(all)-1)
 	for i := range all {
@@ -78,8 +90,14 @@ func runnable() (all []*cobra.Command) {
 	return all
 }
 
+// tester is a test, or a property under test.
+type tester interface {
+	require.TestingT
+	Context() context.Context
+}
+
 // attempted runs one command line and looks at all that it printed and wrote.
-func attempted(t *testing.T, m *anyPlan, args []string) int {
+func attempted(t tester, m *anyPlan, args []string) int {
 	before := mtimes()
 	var out, msg bytes.Buffer
 	told := func() string {
