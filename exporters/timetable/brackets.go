@@ -4,14 +4,15 @@ import "strings"
 
 // A csv file has no column for a count of what is in it. So that it shows where it begins and ends, two of its cells
 // stand in quotes that they do not need, which RFC 4180 allows and whoever reads it takes off: the days of the first
-// row and the light_percent of the last. Where one is without the other, rows were lost. A spreadsheet drops both.
+// row and the unit of the last, neither a number, so that a program that only cuts rows at commas still reads what
+// counts. Where one is without the other, rows were lost. A spreadsheet drops both.
 
 // bracketed is the text of a csv file with its first and last row marked.
 func bracketed(text string) string {
 	rows := strings.Split(strings.TrimSuffix(text, "\r\n"), "\r\n")
 	last := len(rows) - 1
 	rows[1] = inQuotes(rows[1], 1)
-	rows[last] = inQuotes(rows[last], 2)
+	rows[last] = inQuotes(rows[last], 3)
 	return strings.Join(rows, "\r\n") + "\r\n"
 }
 
@@ -31,7 +32,7 @@ func brackets(text string) (begins, ends bool) {
 		return false, false
 	}
 	first, _, _ := strings.Cut(rows, "\n")
-	return quoted(strings.TrimSuffix(first, "\r"), 1), quoted(rows[strings.LastIndexByte(rows, '\n')+1:], 2)
+	return quoted(strings.TrimSuffix(first, "\r"), 1), quoted(rows[strings.LastIndexByte(rows, '\n')+1:], 3)
 }
 
 func quoted(row string, cell int) bool {

@@ -27,7 +27,7 @@
 //	valid_from,valid_to,controller,port,channel,time,command,unit,light_percent,days
 //
 // with a row for each point and channel, port by port and each port's tables by date. The days of its first row and
-// the light_percent of its last stand in quotes, which whoever reads csv takes off: where one is without the
+// the unit of its last stand in quotes, which whoever reads csv takes off: where one is without the
 // other, the file was cut. It has no room for responses, ranges and ramps:
 // [File.Through] takes them from a plan. Text that a spreadsheet could take for a formula
 // (a cell that begins with = + - @, tab, CR or LF) is written with an apostrophe before it,
