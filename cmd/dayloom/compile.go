@@ -177,7 +177,11 @@ func (w world) played(j *job.Job, path string) (report.Played, error) {
 	if err != nil {
 		return report.Played{}, fileError(err, "")
 	}
-	return report.NewPlayed(j.Plan, r, differences), nil
+	out := report.NewPlayed(j.Plan, r, differences)
+	if len(differences)+len(r.Unfaithful) > 0 {
+		out.Advice = advice(j, differences, r.Unfaithful, "")
+	}
+	return out, nil
 }
 
 func names(set []files.File) []string {

@@ -97,6 +97,9 @@ the 7 days before.`,
 			return fileError(err, "name a date that the timetable covers, or compile for more dates")
 		}
 		r := report.NewVerified(j.Plan, result, differences)
+		if !r.Faithful {
+			r.Advice = advice(j, differences, []plan.Date{first}, "compile the plan again")
+		}
 		if r.Colour, err = playedColour(j, a, result); err != nil {
 			return err
 		}
@@ -109,6 +112,19 @@ the 7 days before.`,
 		return nil
 	}
 	return cmd
+}
+
+// advice is what to do about a timetable that differs from its plan, or is not faithful on some dates: what is said in
+// general, but where compiling again does not help on one of the first, what would.
+func advice(j *job.Job, differences []string, unfaithful []plan.Date, general string) string {
+	if len(differences) == 0 {
+		for _, date := range unfaithful[:min(len(unfaithful), 3)] { // each is compiled again
+			if short := j.Short(date); short != "" {
+				return short
+			}
+		}
+	}
+	return general
 }
 
 // uncut chooses the tables of the file's dates again, for controllers that are keyed in, and holds what they
@@ -174,6 +190,9 @@ func (w world) playDates(file timetable.File, differences []string, j *job.Job, 
 		return fileError(err, "name dates that the timetable covers, or compile for more dates")
 	}
 	r := report.NewPlayed(j.Plan, result, differences)
+	if !r.Faithful {
+		r.Advice = advice(j, differences, result.Unfaithful, "compile the plan again")
+	}
 	drifts, err := j.Drifts(sparse(first, last))
 	if err != nil {
 		return err

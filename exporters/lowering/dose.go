@@ -81,6 +81,17 @@ func (g *grid) keepDose(s solution, keep window) solution {
 		}
 		break
 	}
+	if bestOff > 0 && g.night >= 0 { // as where all is dark, and no point stands that could be moved: all ways, where they are few
+		for _, times := range room {
+			if least*times > 2 {
+				break
+			}
+			if vs, _ := g.whole(least*times, keep, handy); vs != nil {
+				best, bestOff = solution{vs, least * times, s.lower}, 0
+				break
+			}
+		}
+	}
 	for _, times := range []float64{1.03, 1.1, 1.25} { // all ways, where they are few
 		if g.near > 1 || g.night < 0 || least*times >= best.departure {
 			break

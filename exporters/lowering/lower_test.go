@@ -135,6 +135,14 @@ func TestMoonlightBetweenTwoSteps(t *testing.T) {
 	assert.Contains(t, r.Points, port.Point{Time: 6 * hour})
 }
 
+// Moonlight of 1.18 % before the morning and after the evening with an hour of dark at midnight needs eight points on a
+// ramp. With four, all dark is as near at every moment as any other, but has no dose: it is kept in one of the two.
+func TestDoseIsKeptWhereAllDarkIsAsNear(t *testing.T) {
+	r := Lower(curve.Sum(curve.Hold(1*hour, 7*hour, 0.0118), curve.Hold(22*hour, 24*hour, 0.0118)), percent(1, 4, false, 60))
+	require.Len(t, r.Points, 4)
+	assert.InEpsilon(t, r.DoseAsked, r.DoseDelivered, 0.005)
+}
+
 // A driver that is never dark, with an outlet: the port stays at its bottom while the
 // outlet is off, and the product follows.
 func TestOutletOfALampThatIsNeverDark(t *testing.T) {

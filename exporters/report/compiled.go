@@ -161,7 +161,7 @@ func (r Compiled) Text(w io.Writer) error {
 	for _, rise := range rises {
 		fmt.Fprintln(w, rise)
 	}
-	return verdicts(w, r.Played.Differences, r.Faithful, r.Met)
+	return verdicts(w, r.Played.Differences, r.Faithful, r.Met, r.Played.Advice)
 }
 
 // groups are the heads of notes of one kind on several ports.

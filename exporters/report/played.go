@@ -25,6 +25,7 @@ type Played struct {
 	Unfaithful  []string      `json:"dates_unfaithful,omitempty"`
 	Unmet       []string      `json:"dates_unmet,omitempty"`
 	Differences []string      `json:"differences,omitempty"`
+	Advice      string        `json:"advice,omitempty"` // what to do where it is not faithful
 	Colour      *ColourDrift  `json:"colour_drift,omitempty"` // as the plan asks, on every 30th date and the last
 	beyond      []string
 	tanks       tanks
@@ -149,7 +150,7 @@ func (r Played) Text(w io.Writer) error {
 	if off == 0 {
 		fmt.Fprintf(w, "\ncalculated DLI is within %g %% of the plan at every coral on every date\n", 100*playback.Allowed)
 	} else {
-		fmt.Fprintf(w, "\ncalculated DLI differs from the plan by more than %[3]g %% at %[1]d of %[2]d corals\n", off, len(r.Corals), 100*playback.Allowed)
+		fmt.Fprintf(w, "\n%s\n", differing(off, len(r.Corals)))
 	}
 	if over == 0 {
 		fmt.Fprint(w, "no coral's DLI, peak PPFD or violet dose rises by more than is allowed")
@@ -169,5 +170,5 @@ func (r Played) Text(w io.Writer) error {
 	if r.Colour != nil {
 		fmt.Fprintln(w, r.Colour.Text())
 	}
-	return verdicts(w, r.Differences, r.Faithful, r.Met)
+	return verdicts(w, r.Differences, r.Faithful, r.Met, r.Advice)
 }

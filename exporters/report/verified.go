@@ -21,6 +21,7 @@ type Verified struct {
 	Faithful    bool            `json:"faithful"`              // the timetable gives what was asked
 	Met         bool            `json:"met"`                   // what was asked meets targets and limits
 	Differences []string        `json:"differences,omitempty"` // of the timetable's ports and clock from the plan's
+	Advice      string          `json:"advice,omitempty"`      // what to do where it is not faithful
 	Colour      *PlayedColour   `json:"colour_drift,omitempty"`
 	tanks       tanks
 }
@@ -150,7 +151,7 @@ func (r Verified) Text(w io.Writer) error {
 	if r.Colour != nil {
 		fmt.Fprintln(w, r.Colour.text())
 	}
-	return verdicts(w, r.Differences, r.Faithful, r.Met)
+	return verdicts(w, r.Differences, r.Faithful, r.Met, r.Advice)
 }
 
 // Remarks are what is dark for want of a port, and which port is where it should not be.
@@ -177,18 +178,27 @@ func (r Verified) Summary() string {
 	if off == 0 {
 		return fmt.Sprintf("calculated DLI is within %g %% of the plan at every coral", 100*playback.Allowed)
 	}
+	return differing(off, len(r.Corals))
+}
+
+// differing says in what corals may differ that are not as planned.
+func differing(off, of int) string {
 	return fmt.Sprintf("calculated light differs from the plan by more than %[3]g %% of DLI, %[4]g %% of a band or %[5]g %% of moonlight, or a limit is broken, at %[1]d of %[2]d corals",
-		off, len(r.Corals), 100*playback.Allowed, 100*playback.AllowedBand, 100*playback.AllowedMoon)
+		off, of, 100*playback.Allowed, 100*playback.AllowedBand, 100*playback.AllowedMoon)
 }
 
 // verdicts says in what a timetable differs from its plan, whether it is faithful, and
-// whether what it should give meets the targets; of what is well nothing is said.
-func verdicts(w io.Writer, differences []string, faithful, met bool) (err error) {
+// whether what it should give meets the targets; of what is well nothing is said. The advice is for one that is not
+// faithful.
+func verdicts(w io.Writer, differences []string, faithful, met bool, advice string) (err error) {
 	for _, d := range differences {
 		_, err = fmt.Fprintf(w, "differs from the plan: %s\n", d)
 	}
 	if !faithful {
-		_, err = fmt.Fprintln(w, "the timetable does not give what the plan asks: do not load it; compile the plan again")
+		if advice != "" {
+			advice = "; " + advice
+		}
+		_, err = fmt.Fprintf(w, "the timetable does not give what the plan asks: do not load it%s\n", advice)
 	}
 	if !met {
 		_, err = fmt.Fprintln(w, "not all targets and limits are met by what the plan asks; dayloom dli shows which")
