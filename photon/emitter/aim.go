@@ -47,6 +47,30 @@ func (e Emitter) frame() (zero, right, axis Vec) {
 	return combine(cos, x, sin, y), combine(cos, y, -sin, x), axis
 }
 
+// Quick is Toward for rays by the million: a beam's power of a cosine is read by straight
+// lines between knots, within 1e-4 of it wherever it is over a thousandth of its greatest.
+func (e Emitter) Quick() func(dir Vec) float64 {
+	beam, ok := e.Light.(cosinePower)
+	if !ok || beam.m > 200 {
+		return e.Toward()
+	}
+	n := math.Ceil(256 * (1 + beam.m))
+	knots := make([][2]float64, int(n)+1) // a + b cos
+	for i := range knots {
+		from, to := beam.perSteradian(float64(i)/n), beam.perSteradian(float64(i+1)/n)
+		knots[i] = [2]float64{from - float64(i)*(to-from), n * (to - from)}
+	}
+	axis := e.axis()
+	return func(dir Vec) float64 {
+		cos := dir.dot(axis)
+		if cos < 1.0/8 || cos > 1 { // a wide beam ends too steeply for a line
+			return beam.perSteradian(cos)
+		}
+		k := knots[int(cos*n)]
+		return k[0] + k[1]*cos
+	}
+}
+
 // Toward returns the emitter's intensity per unit flux [1/sr] as a function of
 // a unit vector along the light.
 func (e Emitter) Toward() func(dir Vec) float64 {

@@ -90,6 +90,23 @@ func TestWhereAzimuthPoints(t *testing.T) {
 	}
 }
 
+// What is read from a table is the power of the cosine, for beams of every width and aim.
+func TestQuickIsToward(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		at := func() emitter.Vec {
+			f := rapid.Float64Range(-1, 1)
+			return unit(f.Draw(t, "x"), f.Draw(t, "y"), f.Draw(t, "z")-1.01)
+		}
+		e := emitter.Emitter{Light: beam(t, rapid.Float64Range(3, 175).Draw(t, "beam")), Axis: at()}
+		dir, most := at(), e.Toward()(e.Axis)
+		if want := e.Toward()(dir); want > 1e-3*most {
+			require.InEpsilon(t, want, e.Quick()(dir), 1e-4)
+		} else {
+			require.InDelta(t, want, e.Quick()(dir), 1e-5*most)
+		}
+	})
+}
+
 // A tilted beam has its full intensity along the aim and half of it at half
 // the angle to any side.
 func TestTiltedBeam(t *testing.T) {

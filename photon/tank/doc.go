@@ -43,8 +43,9 @@
 // [Box.At] traces every ray, and samples ever more finely until it settles.
 // [Box.Grid] fills a volume. For one height and depth all that a ray needs
 // depends on r alone, so it is tabulated in u = r² + c and read by straight
-// lines between knots (within 0.1 % of At); next to the rim and to the critical
-// angle, where light changes at once, the ray is traced.
+// lines between knots (within 0.1 % of At), as is the beam of a lamp that is
+// aimed, by its cosine; next to the rim and to the critical angle, where light
+// changes at once, the ray is traced.
 // Along a row the share in air rises with the distance and sin θa / r falls, so a row
 // falls into runs in which every ray comes in whole, none does, or each must be asked.
 //

@@ -2,6 +2,7 @@ package tank
 
 import (
 	"math"
+	"slices"
 
 	"dayloom/photon/emitter"
 	"dayloom/photon/ray"
@@ -14,7 +15,9 @@ import (
 // x − b, whatever its length.
 type kernel struct {
 	step   float64
+	far    float64     // of |D|: no line on its row is farther
 	lo, hi float64     // of |D|: beyond them front or back lets no ray in
+	below  [2]float64  // the integral from 0 to lo, to either side
 	side   [2][]stride // for D from 0 up and from 0 down; the same when K is even
 }
 
@@ -33,23 +36,28 @@ func level(e emitter.Emitter) bool {
 	return e.Kind == emitter.Line && e.Rise == 0 && e.From[1] == e.To[1]
 }
 
-// kernel tabulates K over distances up to far for pieces at y, for a row of mirrors mx.
-func (v *view) kernel(t *table, y float64, r *row, far float64) (k kernel, ok bool) {
+// kernel tabulates K over distances up to far for pieces at y, for a row of mirrors mx;
+// with lo at hi where no ray comes in.
+func (v *view) kernel(t *table, y float64, r *row, far float64) (k kernel) {
 	dy, w := r.y-y, window{whole: [2]float64{0, math.Inf(1)}}
 	if v.depth > 0 { // at the surface a ray enters at the place itself
 		w = v.rims(y, 0, edge, -edge, r)
 	}
-	k.step, k.lo, k.hi = v.step, w.whole[0], math.Min(w.whole[1], far)
+	k.step, k.far, k.lo, k.hi = v.step, far, w.whole[0], math.Min(w.whole[1], far)
 	onRim := r.my.cell < 0 && y < edge || r.my.cell > 0 && y > v.box.Width-edge
 	if onRim || w.most < 0 || k.lo >= k.hi {
-		return k, false
+		k.lo = k.hi
+		return k
 	}
 	k.side[0] = v.strides(t, r, dy, k.step, k.hi)
 	k.side[1] = k.side[0]
 	if t.light == nil {
 		k.side[1] = v.strides(t, r, dy, -k.step, k.hi)
 	}
-	return k, true
+	if k.lo > 0 {
+		k.below = [2]float64{cubic(k.side[0], k.lo/k.step), cubic(k.side[1], k.lo/k.step)}
+	}
+	return k
 }
 
 // strides integrates K outward with the cubic through four knots,
@@ -84,7 +92,7 @@ func (v *view) piece(t *table, r *row, dx, dy float64) float64 {
 	if t.light != nil {
 		return e * t.light[i].at(u)
 	}
-	return e * t.path[i].spread.at(u) * v.toward(emitter.Vec{dx * perR, dy * perR, -t.path[i].cosAir.at(u)})
+	return e * t.path[i].spread.at(u) * v.quick(emitter.Vec{dx * perR, dy * perR, -t.path[i].cosAir.at(u)})
 }
 
 // thrown is what glass leaves of a ray that it meets so many times and that spans
@@ -102,15 +110,10 @@ func (v *view) thrown(times int, across, along, perR float64) float64 {
 
 // to is the integral of K from 0 to D, of what comes in over front and back.
 func (k *kernel) to(d float64) float64 {
-	a, knots := math.Abs(d), k.side[0]
 	if d < 0 {
-		knots = k.side[1]
+		return k.below[1] - cubic(k.side[1], min(max(-d, k.lo), k.hi)/k.step)
 	}
-	sum := cubic(knots, math.Min(math.Max(a, k.lo), k.hi)/k.step)
-	if k.lo > 0 {
-		sum -= cubic(knots, k.lo/k.step)
-	}
-	return math.Copysign(sum, d)
+	return cubic(k.side[0], min(max(d, k.lo), k.hi)/k.step) - k.below[0]
 }
 
 func cubic(knots []stride, at float64) float64 {
@@ -135,7 +138,9 @@ func (v *view) line(t *table, s emitter.Sample, r *row, g Grid, out []float64) {
 			return
 		}
 	}
-	for _, mx := range v.mx {
+	var alike []kernel // one for every mirror that throws back as it does
+	for n, mx := range v.mx {
+		alike = append(alike, kernel{})
 		if r.mx = mx; v.depth == 0 && mx.cell != 0 || !r.cut(g, out, low, high) {
 			continue
 		}
@@ -143,8 +148,14 @@ func (v *view) line(t *table, s emitter.Sample, r *row, g Grid, out []float64) {
 		if first > last {
 			first, last = last, first
 		}
-		k, ok := v.kernel(t, s.At[1], r, math.Max(math.Abs(last-a), math.Abs(b-first)))
-		if !ok {
+		far := v.step * math.Ceil(math.Max(math.Abs(last-a), math.Abs(b-first))/v.step)
+		k := &alike[n]
+		if i := slices.IndexFunc(v.mx[:n], func(m mirror) bool { return m.fixed == mx.fixed && m.glass == mx.glass }); i >= 0 && alike[i].far >= far {
+			*k = alike[i]
+		} else {
+			*k = v.kernel(t, s.At[1], r, far)
+		}
+		if k.lo >= k.hi {
 			continue
 		}
 		base := (r.y-s.At[1])*(r.y-s.At[1]) + t.c

@@ -31,7 +31,7 @@ func (v *view) layer(g Grid, sum []float64) {
 		return
 	}
 	x, y, _ := v.farthest(v.box)
-	x, y = x+v.reach+4*v.step, y+v.reach
+	x, y = x+v.reach+5*v.step, y+v.reach
 	t := v.table(x*x + y*y)
 	for _, my := range v.my {
 		for j := range g.Ny {
@@ -93,9 +93,13 @@ func (r *row) cut(g Grid, out []float64, low, high float64) bool {
 // come in whole, and place by place where the window or the rim to the left or right
 // leaves a doubt.
 func (v *view) add(t *table, s emitter.Sample, r *row, w window) {
-	if t.light == nil || r.mx.cell != 0 || !v.inside(s, r) {
+	if r.mx.cell != 0 || !v.inside(s, r) {
 		v.mirrored(t, s, r)
 		return
+	}
+	bare := direct
+	if t.light == nil {
+		bare = v.aimed
 	}
 	dx, n := r.x-s.At[0], len(r.out)
 	from := 0
@@ -118,10 +122,10 @@ func (v *view) add(t *table, s emitter.Sample, r *row, w window) {
 	}
 	upTo(-w1, v.mirrored)
 	if w0 > 0 {
-		upTo(-w0, direct)
+		upTo(-w0, bare)
 		upTo(w0, v.mirrored)
 	}
-	upTo(w1, direct)
+	upTo(w1, bare)
 	upTo(math.Inf(1), v.mirrored)
 }
 
@@ -147,6 +151,20 @@ func direct(t *table, s emitter.Sample, r *row) {
 		u := x*x + base
 		l := light[math.Float64bits(u)>>shift-first]
 		r.out[i] += flux * (l.a + l.b*u)
+	}
+}
+
+// aimed is the bare sum where light depends on direction.
+func (v *view) aimed(t *table, s emitter.Sample, r *row) {
+	dx, dy := r.x-s.At[0], r.y-s.At[1]
+	base := dy*dy + t.c
+	flux := s.Share * r.mx.fixed * r.my.fixed
+	for i := range r.out {
+		x := dx + float64(i)*r.step
+		u := x*x + base
+		p := &t.path[t.index(u)]
+		perR := p.sinPerR.at(u)
+		r.out[i] += flux * p.spread.at(u) * v.quick(emitter.Vec{x * perR, dy * perR, -p.cosAir.at(u)})
 	}
 }
 
@@ -191,7 +209,7 @@ func (v *view) mirrored(t *table, s emitter.Sample, r *row) {
 			r.out[i] += flux * part * glass * t.light[k].at(u)
 		default:
 			dir := emitter.Vec{x * perR, dy * perR, -p.cosAir.at(u)}
-			r.out[i] += flux * part * glass * p.spread.at(u) * v.toward(dir)
+			r.out[i] += flux * part * glass * p.spread.at(u) * v.quick(dir)
 		}
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"reflect"
+	"sync"
 
 	"dayloom/photon/emitter"
 	"dayloom/photon/ray"
@@ -39,9 +40,10 @@ func (s Source) Validate() error {
 type lamp struct {
 	emitter.Emitter // of the first; its height and light are those of all
 	toward          func(emitter.Vec) float64
-	samples         []emitter.Sample // shares are fluxes here [µmol/s]
-	lines           []emitter.Sample // whole level lines along x
-	step            float64          // between the knots of their kernels [m]
+	quick           func(emitter.Vec) float64 // toward for a grid's rays
+	samples         []emitter.Sample          // shares are fluxes here [µmol/s]
+	lines           []emitter.Sample          // whole level lines along x
+	step            float64                   // between the knots of their kernels [m]
 }
 
 // lamps samples the emitters and groups those of like height, aim and light. With
@@ -54,7 +56,7 @@ func (s Source) lamps(spacing float64, whole bool) []*lamp {
 		if line {
 			samples = e.Samples(0)
 		}
-		toward := e.Toward()
+		toward, quick := e.Toward(), sync.OnceValue(e.Quick)
 		var group *lamp
 		for _, p := range samples {
 			p.Share *= s.Flux
@@ -62,7 +64,10 @@ func (s Source) lamps(spacing float64, whole bool) []*lamp {
 				group = like(out, e)
 			}
 			if group == nil {
-				group = &lamp{Emitter: e, toward: toward, step: spacing / strides}
+				group = &lamp{Emitter: e, toward: toward, quick: toward, step: spacing / strides}
+				if whole && !group.fast() {
+					group.quick = quick()
+				}
 				out = append(out, group)
 			}
 			if line {
