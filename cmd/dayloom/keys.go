@@ -51,15 +51,12 @@ func helpPlan(w world, path []string) error {
 // unknownKey names the keys that end in the word that was asked for, or is near it.
 func unknownKey(path string) error {
 	last := path[strings.LastIndexByte(path, '.')+1:]
-	var names, forms []string
+	var names []string
 	for _, k := range keys.All() {
 		names = append(names, k.Name())
-		if k.Name() == last {
-			forms = append(forms, k.Form)
-		}
 	}
 	hint := "dayloom help plan lists them"
-	if len(forms) > 0 {
+	if forms := keys.Called(last); len(forms) > 0 {
 		hint = "there is " + strings.Join(forms, ", ")
 	} else if near := diag.Nearest(last, names); near != "" {
 		hint = "did you mean " + near + "? " + hint

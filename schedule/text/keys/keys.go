@@ -70,6 +70,16 @@ func parse(text string) (rows []Key) {
 // All is every row in the order of the reference.
 func All() []Key { return slices.Clone(table) }
 
+// Called are the forms of all keys of a fixed name, wherever they stand.
+func Called(name string) (forms []string) {
+	for _, k := range table {
+		if k.Name() == name && name != "NAME" && name != "#" {
+			forms = append(forms, k.Form)
+		}
+	}
+	return forms
+}
+
 // alike are parts of a plan that are written like others.
 var alike = []struct{ part, like string }{{"days.NAME", "day"}, {"calendar.#.season", "season"}, {"tanks.NAME", "tank"}}
 

@@ -61,6 +61,12 @@ func (k Key) Text() string {
 	if below := Under(k.Form); len(below) > 0 {
 		b.WriteString("\nbelow it:\n")
 		b.WriteString(list(below))
+		if own := below[0]; len(below) == 1 && own.Name() == "NAME" {
+			if below = Under(own.Form); len(below) > 0 {
+				b.WriteString("\nbelow each:\n")
+				b.WriteString(list(below))
+			}
+		}
 	}
 	return b.String()
 }

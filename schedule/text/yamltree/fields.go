@@ -38,7 +38,7 @@ func (v Value) Fields(known ...string) (f Fields, ok bool) {
 			f.values[e.Name()] = e
 			continue
 		}
-		e.KeyError(fmt.Sprintf("unknown key %q", shorten(e.Name())), "allowed here: "+diag.Words(known), diag.DidYouMean(e.Name(), known))
+		e.KeyError(fmt.Sprintf("unknown key %q", shorten(e.Name())), "allowed here: "+diag.Words(known), meant(e.Name(), known))
 		misspelt = append(misspelt, e)
 	}
 	for _, e := range misspelt {
@@ -48,6 +48,25 @@ func (v Value) Fields(known ...string) (f Fields, ok bool) {
 		}
 	}
 	return f, true
+}
+
+// meant is the nearest of the known keys, or else where in a plan a key of that name belongs.
+func meant(name string, known []string) string {
+	if near := diag.DidYouMean(name, known); near != "" {
+		return near
+	}
+	var homes []string
+	for _, form := range keys.Called(name) {
+		home, deep := strings.CutSuffix(form, "."+name)
+		if !deep {
+			home = "the plan itself"
+		}
+		homes = append(homes, home)
+	}
+	if homes == nil {
+		return ""
+	}
+	return name + " is a key of " + diag.Words(homes)
 }
 
 // Child is the value of a key of a group, not given when there is none; nothing is

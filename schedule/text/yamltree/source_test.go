@@ -77,6 +77,16 @@ func TestMisspeltKeyIsReadAsTheNearest(t *testing.T) {
 	assert.Equal(t, `f:1:1: the key "width" is missing; write it such as width: 2 m`, (*problems)[2].Error())
 }
 
+// A key that belongs elsewhere in a plan is told where; a name of a user's own group is no such key.
+func TestKeyOfAnotherGroupIsToldWhere(t *testing.T) {
+	v, problems := read(t, "on_from: 3\ntank: 1\nNAME: 2\n")
+	v.Fields("height", "width")
+	require.Len(t, *problems, 3)
+	assert.Equal(t, `f:1:1: unknown key "on_from"; allowed here: height, width; on_from is a key of controllers.NAME.ports.NAME.channels.NAME, controllers.NAME.ports.NAME`, (*problems)[0].Error())
+	assert.Equal(t, `f:2:1: unknown key "tank"; allowed here: height, width; tank is a key of the plan itself, channels.NAME, zones.NAME`, (*problems)[1].Error())
+	assert.Equal(t, `f:3:1: unknown key "NAME"; allowed here: height, width`, (*problems)[2].Error())
+}
+
 func TestWhatIsNoTree(t *testing.T) {
 	for text, want := range map[string]string{
 		"":              "f:1:1: the file holds nothing; a plan begins with the line plan: 1",
