@@ -35,7 +35,7 @@ import (
 //
 //	go test ./cmd/dayloom -run XXX -fuzz FuzzPlans -fuzztime 10m -fuzzminimizetime 1x -parallel 1
 func FuzzPlans(f *testing.F) {
-	for _, seed := range []string{"rack", "farm", "moon"} {
+	for _, seed := range []string{"rack", "farm", "night"} {
 		f.Add(stream([]byte(seed)))
 	}
 	f.Fuzz(func(t *testing.T, input []byte) {
