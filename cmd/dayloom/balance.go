@@ -91,6 +91,9 @@ func (w world) balance(file string, flags balanceFlags) error {
 	if err := w.report(flags.fmt, r); err != nil {
 		return err
 	}
+	if flags.on == "" {
+		w.moonLeftOut(p, field, opts.Age)
+	}
 	if err := w.writeBalanced(file, p, answer, flags); err != nil {
 		return err
 	}
@@ -98,6 +101,20 @@ func (w world) balance(file string, flags balanceFlags) error {
 		return unmet()
 	}
 	return nil
+}
+
+// moonLeftOut says what moonlight may add to what was balanced without a date, where that can be seen in a verdict.
+func (w world) moonLeftOut(p *plan.Plan, f light.Field, age []float64) {
+	const small = 1e-3 // of the target
+	dose, most, at := day.FullMoon(p), small, ""
+	for i, c := range p.Corals {
+		if more := light.DLI(light.Full(f.Corals[i], age), dose) / p.Zones[c.Zone].DLI; more >= most {
+			most, at = more, c.Name
+		}
+	}
+	if at != "" {
+		w.note("moonlight that follows the moon is left out: a full moon all night adds %.1f %% of the target at %s, where it adds most of all corals; --date counts that of a date", 100*most, at)
+	}
 }
 
 // worth is what the usual day of a plan with found levels is worth to corals with an Ek.

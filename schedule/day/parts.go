@@ -146,6 +146,21 @@ func MoonLevel(p *plan.Plan, m plan.Moonlight, date plan.Date) float64 {
 	return moonlight(m, midnight).Dose() / length
 }
 
+// FullMoon is what moonlight that follows the moon is worth on the usual day under a full moon all night,
+// seconds at full output of each channel; moonlight that is always the same counts nothing.
+func FullMoon(p *plan.Plan) []float64 {
+	dose := make([]float64, len(p.Channels))
+	for _, part := range p.Day {
+		if m := part.Moonlight; m != nil && m.Phase != plan.Constant {
+			_, length := night(*m)
+			for _, c := range part.Channels {
+				dose[c] += m.Peak * length
+			}
+		}
+	}
+	return dose
+}
+
 // fraction is the lit part of the moon some seconds after a midnight.
 func fraction(midnight time.Time, seconds float64) float64 {
 	return sky.MoonFraction(midnight.Add(time.Duration(seconds * float64(time.Second))).UTC())
