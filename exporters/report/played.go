@@ -25,7 +25,7 @@ type Played struct {
 	Unfaithful  []string      `json:"dates_unfaithful,omitempty"`
 	Unmet       []string      `json:"dates_unmet,omitempty"`
 	Differences []string      `json:"differences,omitempty"`
-	Advice      string        `json:"advice,omitempty"` // what to do where it is not faithful
+	Advice      string        `json:"advice,omitempty"`       // what to do where it is not faithful
 	Colour      *ColourDrift  `json:"colour_drift,omitempty"` // as the plan asks, on every 30th date and the last
 	beyond      []string
 	tanks       tanks

@@ -81,6 +81,9 @@ func wellFormed(data []byte) error {
 		if strings.HasPrefix(bad.Error(), "unexpected end") || errors.Is(err, io.ErrUnexpectedEOF) {
 			return misplaced{len(bytes.TrimRight(data, " \t\r\n")), "the file ends here, in the middle: it was cut short; compile the plan again"}
 		}
+		if text := bytes.TrimSpace(data); text[0] != '{' {
+			return misplaced{0, "this is no timetable: timetable.json begins with {, timetable.csv with valid_from; dayloom compile writes both from a plan"}
+		}
 		return misplaced{int(bad.Offset) - 1, fmt.Sprintf("this is not JSON (%v); undo the edit, or compile the plan again", bad)}
 	}
 	return err

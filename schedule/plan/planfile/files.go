@@ -39,10 +39,19 @@ type opened struct {
 // open reads the plan itself.
 func (f *files) open(path string) ([]byte, bool) {
 	data, why := f.get(path, path, MaxFile)
+	if why == "" && compiled(data) {
+		why = "this is a timetable, which compile writes from a plan"
+	}
 	if why != "" {
 		*f.problems = append(*f.problems, diag.Problem{Place: diag.Place{File: path, Line: 1, Col: 1}, What: why, Allowed: "name a plan file that can be read"})
 	}
 	return data, why == ""
+}
+
+// compiled reports whether a file is one of those that are written from a plan.
+func compiled(data []byte) bool {
+	return bytes.HasPrefix(data, []byte("{")) && bytes.Contains(data[:min(len(data), 512)], []byte(`"plan_hash"`)) ||
+		bytes.HasPrefix(data, []byte("valid_from,")) || bytes.HasPrefix(data, []byte("date,time,"))
 }
 
 // named reads the file that a value of the plan names.
