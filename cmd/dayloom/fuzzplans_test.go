@@ -235,6 +235,9 @@ func (m *anyPlan) line(c *cobra.Command) []string {
 			}
 		}
 	})
+	if slices.Contains(args, "--section") && !slices.Contains(args, "--grid") { // its own has thousands of places
+		args = append(args, "--grid", fmt.Sprintf("%gm", m.box[2]*m.number(0.1, 1)))
+	}
 	if f := c.Flags().Lookup("cures"); f != nil {
 		args = append(args, "--cures", m.one("0s", "0s", "0s", "300ms"))
 	}
