@@ -131,12 +131,8 @@ func (w world) worth(p *plan.Plan, f light.Field) report.DLI {
 func (w world) cures(p *plan.Plan, f light.Field, o balance.Options, a balance.Answer, limit time.Duration) []balance.Remedy {
 	ctx, cancel := context.WithTimeout(context.Background(), limit)
 	defer cancel()
-	start, told := w.now(), w.now()
 	list, whole := cure.Find(ctx, p, f, o, a, func(tried int) {
-		if now := w.now(); now.Sub(told) > time.Second {
-			w.note("looking for changes that work: %d tried in %.0f of %.0f s", tried, now.Sub(start).Seconds(), limit.Seconds())
-			told = now
-		}
+		w.busy.is("looking for changes that work, up to %.0f s, %d tried", limit.Seconds(), tried)
 	})
 	switch {
 	case len(list) == 0 && whole:

@@ -107,6 +107,7 @@ func (w world) compile(j *job.Job, spans []compile.Span, build func(*plan.Plan, 
 	for i := range spans {
 		spans[i].Alone = j.Cut != nil
 	}
+	w.busy.is("working out the points")
 	built := build(j.Plan, spans, j.Curves)
 	if j.Cut != nil {
 		cost := math.Abs(j.Cut.Greatest)
@@ -173,7 +174,7 @@ func (w world) played(j *job.Job, path string) (report.Played, error) {
 		return report.Played{}, err
 	}
 	from, to := job.Judged(file)
-	r, err := j.Play(file, from, to)
+	r, err := w.play(j, file, from, to)
 	if err != nil {
 		return report.Played{}, fileError(err, "")
 	}

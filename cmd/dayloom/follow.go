@@ -53,6 +53,7 @@ timetable, or on a signal.`,
 		if err := run.open(file, &p, *from, *until); err != nil {
 			return err
 		}
+		w.busy.end() // from here on it waits for the clock
 		ctx, stop := untilSignal()
 		defer stop()
 		return run.play(ctx, &p)

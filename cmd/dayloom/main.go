@@ -9,7 +9,7 @@ import (
 func main() {
 	os.Exit(run(os.Args[1:], world{
 		stdin: os.Stdin, stdout: os.Stdout, stderr: os.Stderr,
-		now: time.Now, columns: columnsOf(os.Stdout), terminal: isTerminal(os.Stdout),
+		now: time.Now, columns: columnsOf(os.Stdout), terminal: isTerminal(os.Stdout), talked: isTerminal(os.Stderr),
 	}))
 }
 

@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"time"
 
 	"github.com/spf13/cobra"
 
@@ -270,15 +269,7 @@ func (j mapJob) picture(ask maps.Ask) error {
 	return nil
 }
 
-// progress tells a person how far long work is, each tenth once; what is done
-// within a second passes in silence.
+// progress tells a person how far long work is.
 func (w world) progress(what string) func(done, total int) {
-	start, last := w.now(), 0
-	return func(done, total int) {
-		tenth := 10 * done / max(total, 1)
-		if tenth > last && w.now().Sub(start) > time.Second {
-			w.note("%s: %d %%", what, 10*tenth)
-		}
-		last = tenth
-	}
+	return func(done, total int) { w.busy.is("%s, %d %%", what, 100*done/max(total, 1)) }
 }

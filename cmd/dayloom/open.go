@@ -70,6 +70,7 @@ func (w world) open(file string, port int, browser bool) error {
 	if err != nil {
 		return asFailure(err)
 	}
+	w.busy.end() // from here on it waits for the browser
 	url := "http://" + c.Host + "/?token=" + c.Token
 	fmt.Fprintln(w.stdout, url)
 	w.note("this address works once, in one browser on this machine; end with Ctrl-C")

@@ -14,8 +14,10 @@ import (
 
 // run is the whole program, testable.
 func run(args []string, w world) int {
-	out := &output{to: w.stdout}
-	results, talk := visible.Writer(out), visible.Writer(w.stderr)
+	w.busy = newBusy(w.stderr, w.talked, w.now, min(w.width(), 80))
+	defer w.busy.watch()()
+	out := &output{to: w.busy.over(w.stdout)}
+	results, talk := visible.Writer(out), visible.Writer(w.busy.over(w.stderr))
 	w.stdout, w.stderr = results, talk
 	root := rootCommand(w)
 	root.SetArgs(args)
@@ -59,7 +61,8 @@ Exit codes: 0 done, 1 the plan or a file is wrong, 2 the command line is wrong,
 	}
 	w.wide = root.PersistentFlags().Bool("wide", false, "show every column and every line of a result, however wide")
 	w.csv = root.PersistentFlags().String("csv", "comma", "how --format csv separates columns: comma|semicolon, the latter with decimal commas")
-	root.PersistentPreRunE = func(*cobra.Command, []string) error {
+	root.PersistentPreRunE = func(cmd *cobra.Command, _ []string) error {
+		w.busy.begin(cmd.Name())
 		if *w.csv != "comma" && *w.csv != "semicolon" {
 			return usageError("unknown --csv %q: allowed are comma, semicolon", *w.csv)
 		}

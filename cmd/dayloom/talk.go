@@ -24,6 +24,8 @@ type world struct {
 	csv            *string         // --csv: comma | semicolon
 	wide           *bool           // --wide: all columns and lines, however wide
 	ending         context.Context // ends what goes on until a signal as one would; nil: only signals do
+	busy           *busy           // what takes long is told there; nil: nowhere
+	talked         bool            // stderr is a terminal
 	terminal       bool            // stdout is one, so a picture made of text is welcome; colour is never used
 }
 

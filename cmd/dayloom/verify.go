@@ -183,9 +183,16 @@ func (w world) playRange(file timetable.File, differences []string, j *job.Job, 
 	return w.playDates(file, differences, j, first, last, format)
 }
 
+// play plays every date of a range, and tells how that goes.
+func (w world) play(j *job.Job, file timetable.File, first, last plan.Date) (playback.RangeResult, error) {
+	heard := *j
+	heard.Hears = w.busy.dates("playing", first, last)
+	return heard.Play(file, first, last)
+}
+
 func (w world) playDates(file timetable.File, differences []string, j *job.Job, first, last plan.Date, format string) error {
 	w.early(j.Plan, first)
-	result, err := j.Play(file, first, last)
+	result, err := w.play(j, file, first, last)
 	if err != nil {
 		return fileError(err, "name dates that the timetable covers, or compile for more dates")
 	}

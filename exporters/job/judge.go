@@ -72,7 +72,12 @@ func (j *Job) Compiled(date plan.Date) compile.Result {
 func (j *Job) Play(file timetable.File, from, to plan.Date) (playback.RangeResult, error) {
 	claimed := file.Claimed()
 	return playback.PlayRange(file, j.Plan, playback.Question{From: from, To: to,
-		On:    func(date plan.Date) playback.Asked { return j.Asked(date, claimed) },
+		On: func(date plan.Date) playback.Asked {
+			if j.Hears != nil {
+				j.Hears(date)
+			}
+			return j.Asked(date, claimed)
+		},
 		Limit: func(coral int, date plan.Date) float64 { return j.Programme.Limit(coral, date).Max }, Before: j.Programme.CameFrom, Usual: j.Programme.Usual})
 }
 

@@ -57,6 +57,7 @@ type Job struct {
 	Book      *calendar.Book
 	Cut       *cutting.Cutting // what the tables play, where controllers are keyed in; nil: every date its own day
 	Problems  Problems
+	Hears     func(plan.Date) // of each date that is played, in any order and from several goroutines; nil: nobody
 }
 
 // Read reads and checks a plan. The Job is never nil, here and below, and holds as much as
