@@ -279,11 +279,12 @@ func fingerprint(port int, c curve.Curve) string {
 // lower works through the jobs on all cores; each result depends on its job alone.
 func (b *builder) lower() {
 	var wg sync.WaitGroup
+	var known sync.Map
 	next := make(chan int)
 	for range min(runtime.GOMAXPROCS(0), len(b.jobs)) {
 		wg.Go(func() {
 			for i := range next {
-				b.jobs[i].result = lowering.Lower(b.jobs[i].want, b.jobs[i].limits)
+				b.jobs[i].result = lowering.Apart(b.jobs[i].want, b.jobs[i].limits, remembered(&known))
 			}
 		})
 	}
@@ -292,4 +293,13 @@ func (b *builder) lower() {
 	}
 	close(next)
 	wg.Wait()
+}
+
+// remembered is lowering.Lower, each curve within the same limits once.
+func remembered(known *sync.Map) func(curve.Curve, lowering.Limits) lowering.Result {
+	return func(c curve.Curve, l lowering.Limits) lowering.Result {
+		key := fmt.Sprint(l) + fingerprint(0, c)
+		once, _ := known.LoadOrStore(key, sync.OnceValue(func() lowering.Result { return lowering.Lower(c, l) }))
+		return once.(func() lowering.Result)()
+	}
 }

@@ -49,6 +49,9 @@
 // be there, nearly at once. If none is, a point more is spent, and then as little more ε as
 // will do; where the ways are few all of them are looked through for a lesser ε.
 //
+// A faint stretch of its own, such as moonlight beside daylight, may lose its dose in that of the day: [Apart]
+// gives it points of its own then, at the cost of those of the rest.
+//
 // # Exactly
 //
 // With at most 400 times × commands, or Limits.Exact and at most 3,000, the web is that of
