@@ -9,6 +9,7 @@ import (
 
 	"dayloom/schedule/day"
 	"dayloom/schedule/plan"
+	"dayloom/schedule/shape/curve"
 	"dayloom/schedule/shape/sky"
 )
 
@@ -94,4 +95,40 @@ func TestTheMoonHalfWayThroughTheNight(t *testing.T) {
 		assert.InDelta(t, lit, today.MoonLit, 1e-12)
 		assert.InDelta(t, 0.1*lit, today.Channels[0].Peak, 1e-12)
 	}
+}
+
+// Under the true sky the moonlight of a date is its level while the moon is up (package sky is held against
+// published risings), in the hours of the night that the date has: here to 06:00 and from 21:00.
+func TestMoonlightUnderTheTrueSky(t *testing.T) {
+	moon := plan.Moonlight{From: 21 * hour, To: 6 * hour, Peak: 0.1, Phase: plan.TrueSky, LatitudeDeg: 38.7, LongitudeDeg: -9.1}
+	p := &plan.Plan{Clock: plan.Clock{Zone: time.UTC}, Channels: make([]plan.Channel, 1),
+		Day: []plan.DayPart{{Channels: []int{0}, Moonlight: &moon}}}
+	for n := range 30 {
+		midnight := date.AddDays(n).UTC()
+		up := 0.0
+		for _, iv := range sky.MoonUp(midnight, midnight.Add(24*time.Hour), moon.LatitudeDeg, moon.LongitudeDeg) {
+			a, b := iv.From.Sub(midnight).Seconds(), iv.To.Sub(midnight).Seconds()
+			up += max(min(b, 6*hour)-a, 0) + max(b-max(a, 21*hour), 0)
+		}
+		today := day.Build(p, date.AddDays(n), day.Change{})
+		assert.InDelta(t, 0.1*today.MoonLit*up, today.Channels[0].DoseS, 1e-6)
+		assert.InDelta(t, 0.1*today.MoonLit*up/(9*hour), day.MoonLevel(p, moon, date.AddDays(n)), 1e-12)
+	}
+}
+
+// Half light from 8 to 12 h and a tenth from 21 to 6 h, with spans from 9 to 10 h and from 20 to 22 h: by hand 0.5 h and
+// 0.1 h are in them, and 2.3 h of 2.9 h are left.
+func TestSplitByHand(t *testing.T) {
+	moon := curve.Hold(21*hour, 6*hour, 0.1)
+	c := curve.Sum(curve.Hold(8*hour, 12*hour, 0.5), moon)
+	d := day.Day{Channels: []day.Channel{{Curve: c, Moon: moon, DoseS: c.Dose()}, {}}}
+	split := d.Split([][2]float64{{9 * hour, 10 * hour}, {20 * hour, 22 * hour}})
+	assert.InDeltaSlice(t, []float64{2.3 * hour, 0, 0.5 * hour, 0, 0.1 * hour, 0}, split.Doses(), 1e-6)
+	for i, want := range []float64{2.3, 0, 0.5, 0, 0.1, 0} {
+		assert.InDelta(t, want*hour, split.Channels[i].Curve.Dose(), 1e-6)
+		assert.InDelta(t, []float64{0.8, 0, 0, 0, 0.1, 0}[i]*hour, split.Channels[i].Moon.Dose(), 1e-6)
+	}
+	assert.Zero(t, split.Channels[0].Curve.At(9.5*hour))
+	assert.Equal(t, 0.5, split.Channels[0].Curve.At(11*hour))
+	assert.Equal(t, d, d.Split(nil))
 }

@@ -55,18 +55,10 @@ func points(d plan.Daylight, shorter, stretch float64) curve.Curve {
 			from += curve.Day
 		}
 		if a.Share > 0 || b.Share > 0 {
-			cs = append(cs, line(at(from), at(from+span(a.TimeS, b.TimeS)), a.Share, b.Share))
+			cs = append(cs, ramp(at(from), at(from+span(a.TimeS, b.TimeS)), curve.Linear, a.Share, b.Share))
 		}
 	}
 	return curve.Sum(cs...)
-}
-
-// line goes from one level to another.
-func line(from, to, a, b float64) curve.Curve {
-	if to-from < instant {
-		return curve.Curve{}
-	}
-	return curve.Ramp(wrap(from), wrap(to), curve.Linear, a, b, 1)
 }
 
 // switched is full light for a share of the stretched hours, about their middle, so

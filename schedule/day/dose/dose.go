@@ -121,12 +121,6 @@ func newSum(d day.Day, age []float64) sum {
 		s.moons = append(s.moons, c.Moon)
 		s.dose = append(s.dose, c.DoseS)
 	}
-	if s.age == nil {
-		s.age = make([]float64, len(d.Channels))
-		for i := range s.age {
-			s.age[i] = 1
-		}
-	}
 	return s
 }
 

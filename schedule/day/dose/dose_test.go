@@ -70,6 +70,19 @@ func TestUncertaintyByHand(t *testing.T) {
 	assert.InDelta(t, math.Hypot(0.05*12.96, 0.02*8.64), sd(light.Cell{Common: 0.05, Own: 0.02}, light.Cell{Common: 0.05}), 1e-12)
 }
 
+// A lamp parked aside for half of its 12 h gives half as much meanwhile, and is off by the same share in both places:
+// 0.25 · (4.32 + 2.16), straight and not in squares.
+func TestUncertaintyOfALampAside(t *testing.T) {
+	d := day.Day{Channels: []day.Channel{lit(curve.Hold(6*hour, 18*hour, 1)), lit(curve.Curve{})}}
+	dark := light.Cell{Bands: []float64{0}}
+	f := field(light.Cell{PPFD: 200, Bands: []float64{0}, Own: 0.25}, dark)
+	f.Asides = []light.Aside{{From: 12 * hour, To: 24 * hour, Corals: [][]light.Cell{{{PPFD: 100, Bands: []float64{0}, Own: 0.25}, dark}}}}
+	c := dose.Of(zone(9, 0.1, 0, math.Inf(1), math.Inf(1)), f, d, nil).Corals[0]
+	assert.InDelta(t, 6.48, c.DLI, 1e-12)
+	assert.InDelta(t, 1.62, c.SD, 1e-12)
+	assert.Equal(t, []float64{200, 0}, c.Full)
+}
+
 // One lamp split into n channels stays unsure of what they have in common:
 // √(0.20² + 0.15²/n).
 func TestSplittingALampHardlyShrinksItsUncertainty(t *testing.T) {
@@ -119,7 +132,7 @@ func TestVerdicts(t *testing.T) {
 // An area has the DLI of its mean and the peak of its brightest point.
 func TestArea(t *testing.T) {
 	p := zone(5, 0.1, 0, math.Inf(1), 250)
-	p.Zones[0].Area = &plan.Area{X: [2]float64{0, 1}, Y: [2]float64{0, 1}, Depth: 0.3}
+	p.Zones[0].Area = &plan.Area{X: [2]float64{0, 1}, Y: [2]float64{0.2, 1.2}, Depth: 0.3}
 	d := day.Day{Channels: []day.Channel{lit(curve.Hold(6*hour, 18*hour, 1)), lit(curve.Curve{})}}
 	dark := light.Cell{Bands: []float64{0}}
 	f := field(dark, dark)
@@ -131,6 +144,7 @@ func TestArea(t *testing.T) {
 	f.Areas = []light.Area{a}
 	r := dose.Of(p, f, d, nil)
 	require.Len(t, r.Areas, 1)
+	assert.Equal(t, light.Place{X: 0.5, Y: 0.7, Depth: 0.3}, r.Areas[0].At)
 	assert.InDelta(t, 8.64, r.Areas[0].DLI, 1e-12)
 	assert.InDelta(t, 300, r.Areas[0].Peak, 1e-9)
 	assert.Equal(t, dose.OverLimit, r.Areas[0].Verdict)

@@ -27,6 +27,7 @@ func TestMoonlightThatCannotBeShown(t *testing.T) {
 	assert.Equal(t, diag.Error, l[0].Severity)
 	assert.Contains(t, l[0].What, "the moonlight of blue, 1 %, cannot be shown: its port gives at least 12 %, so it stays dark")
 	assert.Contains(t, l[0].Allowed, "a small lamp of its own")
+	assert.NotContains(t, l[0].Allowed, "outlet", "it is dark by itself")
 	l = say(glows, 0.01, plan.Constant)
 	require.Len(t, l, 1)
 	assert.Contains(t, l[0].What, "never off and gives 10 % all night")

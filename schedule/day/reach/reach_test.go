@@ -58,9 +58,28 @@ func TestWhatReachesNothingIsDark(t *testing.T) {
 	got := shown(p, reach.Ask{Daylight: curve.Sum(low, day), Moon: curve.Hold(21*hour, 6*hour, 0.01)})[0]
 	assert.InDelta(t, hour, got.Curve.Dose(), 1e-9)
 	assert.True(t, got.Moon.Dark())
+	// the rest of the day is as it would be alone, its foot five minutes of dark and five at 10 %
+	foot := shown(p, reach.Ask{Daylight: curve.Sum(low, curve.Ramp(10*hour, 10*hour+6000, curve.Linear, 0, 1, 1))})[0].Curve
+	assert.InDelta(t, 3000, foot.Dose(), 1e-6)
+	assert.Zero(t, foot.At(10*hour+299))
+	// and light from midnight on is not what ends before midnight
+	early := shown(p, reach.Ask{Daylight: curve.Sum(curve.Hold(0, hour, 0.05), day)})[0].Curve
+	assert.InDelta(t, hour, early.Dose(), 1e-9)
 	bright := shown(p, reach.Ask{Daylight: day, Moon: curve.Hold(21*hour, 6*hour, 0.12)})[0]
 	assert.InDelta(t, 9*hour*0.12, bright.Moon.Dose(), 1e-9)
 	assert.InDelta(t, hour+9*hour*0.12, bright.Curve.Dose(), 1e-9)
+}
+
+// Between two lit parts half an hour of 2 % and half an hour of 8 % are 0.05 h, by hand half an hour at 10 %; what is
+// dark lies about the middle of what is too much, (0.08 · 9.25 + 0.02 · 9.75) / 0.1 = 9.35 h.
+func TestDarkBetweenTwoLitParts(t *testing.T) {
+	p := of(on("1", []int{0}, port.Lamp{Response: response(t, 1, [2]float64{0, 0}, [2]float64{10, 1})}))
+	c := curve.Sum(curve.Hold(8*hour, 9*hour, 0.5), curve.Hold(9*hour, 9.5*hour, 0.02), curve.Hold(9.5*hour, 10*hour, 0.08), curve.Hold(10*hour, 11*hour, 0.5))
+	got := shown(p, reach.Ask{Daylight: c})[0].Curve
+	assert.InDelta(t, c.Dose(), got.Dose(), 1e-6)
+	for at, want := range map[float64]float64{9.09: 0.1, 9.11: 0, 9.59: 0, 9.61: 0.1} {
+		assert.InDelta(t, want, got.At(at*hour), 1e-9, "%g", at)
+	}
 }
 
 // A floor of 10 %: dark hours glow, the feet of ramps too.
@@ -94,6 +113,7 @@ func TestFollowersFollow(t *testing.T) {
 	got := shown(p, reach.Ask{Daylight: curve.Ramp(8*hour, 9*hour, curve.Smooth, 0, 1, 1)}, reach.Ask{Daylight: curve.Always(0.3)})
 	assert.InDelta(t, 0.5, got[0].Curve.At(8.5*hour), 1e-12)
 	assert.InDelta(t, 0.2, got[1].Curve.At(8.5*hour), 2e-5)
+	assert.InDelta(t, 0.138197, got[1].Curve.At(8.4*hour), 2e-5, "(1 − cos 0.4π)/2 is at 3.45492 V, 0.2 · 3.45492/5")
 	assert.Zero(t, got[1].Curve.At(8*hour+600), "below its own cut-in")
 	assert.InDelta(t, 1, got[1].Curve.Before(9*hour), 2e-5)
 	assert.Zero(t, got[1].Curve.At(12*hour), "its own entry is not asked")
