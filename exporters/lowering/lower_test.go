@@ -184,6 +184,7 @@ func TestHalfSineAgainstTheLimitOfApproximation(t *testing.T) {
 		r := Lower(day, l)
 		limit := 2.39628 * 2.39628 / 16 / float64((points-1)*(points-1))
 		assert.InEpsilon(t, limit, r.Greatest, 0.15, "%d points", points)
+		assert.InEpsilon(t, limit, r.Bound, 0.15, "%d lines", points)
 	}
 }
 

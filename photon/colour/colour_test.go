@@ -58,6 +58,11 @@ func TestWhereThereIsNoTemperature(t *testing.T) {
 	hot, _ := OfPower(planck(200_000)).XYZ().Chromaticity()
 	_, err := hot.Temperature()
 	assert.EqualError(t, err, "no colour temperature; bluer than 100000 K")
+	_, err = planckUV(105_000).chromaticity().Temperature()
+	assert.EqualError(t, err, "no colour temperature; bluer than 100000 K")
+	blue, err := planckUV(95_000).chromaticity().Temperature()
+	assert.NoError(t, err)
+	assert.InEpsilon(t, 95_000, blue.K, 1e-3)
 	for _, c := range []Chromaticity{{math.NaN(), 0.3}, {math.Inf(1), 0.3}, {}} {
 		_, err := c.Temperature()
 		assert.Error(t, err)

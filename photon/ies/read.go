@@ -154,7 +154,7 @@ func (in *numbers) candela(l lamp, n int) []float64 {
 	var out []float64
 	for i := 0; i < n && in.err == nil; i++ {
 		c := in.next("candela value") * l.factor
-		if in.err == nil && !(c >= 0 && c <= maxCandela) {
+		if !(c >= 0 && c <= maxCandela) {
 			in.fail("candela value of %g with its factors: it must lie between 0 and 1e9", c)
 		}
 		out = append(out, c)

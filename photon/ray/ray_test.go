@@ -122,12 +122,14 @@ func TestGrazing(t *testing.T) {
 		ray.To(0, 0.2, 0.3, sea), // outside the cone of a lamp on the surface
 		ray.To(0, 0.2, 0.3, 1.0000001),
 		ray.To(0.3, 0, math.Inf(1), 1),
+		ray.To(0.3, 0.2, math.Inf(1), 1),
 	} {
 		for _, x := range []float64{p.CosAir, p.CosWater, p.SinPerR, p.AirShare, p.Spread, p.Length} {
 			require.False(t, math.IsNaN(x) || math.IsInf(x, 0), "%+v", p)
 		}
 	}
 	require.Zero(t, ray.To(0, 0.2, 0.3, sea).Spread)
+	require.InEpsilon(t, 0.2/math.Sqrt(1-1/(sea*sea)), ray.To(0.3, 0.2, math.Inf(1), sea).Length, 1e-12, "along the critical angle")
 	require.Greater(t, ray.To(0, 0.2, 0.1, sea).Spread, 0.0, "inside the cone there is light")
 	require.InEpsilon(t, ray.To(0, 0.2, 0.1, sea).Spread, ray.To(1e-9, 0.2, 0.1, sea).Spread, 1e-6)
 }

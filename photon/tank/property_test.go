@@ -77,8 +77,8 @@ func TestGridEqualsAt(t *testing.T) {
 			Emitters: []emitter.Emitter{drawEmitter(t, b), drawEmitter(t, b)}, Flux: 100,
 			Index: rapid.Float64Range(1.25, 1.4).Draw(t, "n"), Transmit: absorb(rapid.Float64Range(0, 2).Draw(t, "a")),
 		}
-		n := rapid.IntRange(2, 6)
-		g := tank.Grid{Nx: n.Draw(t, "nx"), Ny: n.Draw(t, "ny"), Depths: []float64{0, b.Depth / 3, b.Depth}}
+		// from few rays, which are worked out one by one, to many, which are read from tables
+		g := tank.Grid{Nx: rapid.IntRange(2, 15).Draw(t, "nx"), Ny: rapid.IntRange(2, 8).Draw(t, "ny"), Depths: []float64{0, b.Depth / 3, b.Depth}}
 		g.Dx, g.Dy = b.Length/float64(g.Nx-1), b.Width/float64(g.Ny-1) // walls and corners too
 		const spacing = 0.15
 		f, err := b.Grid(context.Background(), []tank.Source{s}, g, tank.Options{Spacing: spacing})
