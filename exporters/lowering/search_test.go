@@ -1,6 +1,7 @@
 package lowering
 
 import (
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -13,8 +14,41 @@ import (
 // passes at three quarters.
 func TestCrossingsByHand(t *testing.T) {
 	day := curve.Sum(curve.Ramp(8*hour, 10.5*hour, curve.Smooth, 0, 1, 0.8), curve.Ramp(10.5*hour, 11.5*hour, curve.Linear, 1, 0, 0.8))
-	assert.InDeltaSlice(t, []float64{8*hour + 2.5*hour/3, 11.25 * hour}, crossings(day, 0.2), 1e-3)
+	got := crossings(day, 0.2)
+	require.Len(t, got, 2)
+	assert.InDeltaSlice(t, []float64{8*hour + 2.5*hour/3, 11.25 * hour}, got, 1e-3)
 	assert.Empty(t, crossings(day, 0.9))
+}
+
+// A light that jumps at 12:00 and 15:30 is right on both sides within a time step of the jump, and nowhere else.
+func TestBandsByHand(t *testing.T) {
+	for _, hold := range []bool{false, true} {
+		l := percent(1, 8, hold, 60).whole()
+		a := newTarget(curve.Hold(12*hour, 15.5*hour, 0.8), newLadder(l), l)
+		for at, want := range map[float64]band{6: {}, 11: {}, 13: {0.8, 0.8}, 15: {0.8, 0.8}, 17: {}} {
+			before, after := a.bands(at * hour)
+			assert.Equal(t, want, before, "%g h, held %v", at, hold)
+			assert.Equal(t, want, after, "%g h, held %v", at, hold)
+		}
+	}
+}
+
+// A lamp that lights with a jump goes from dark to lit in one time step, whatever moves the tube leaves.
+func TestDarkToLitInOneStep(t *testing.T) {
+	l := volts(t, 8, false).whole()
+	r := newLadder(l)
+	g := newGrid(newTarget(smoothDay(0.8), r, l), r, l, 600, 1)
+	g.tube(2, g.most())
+	dark := slices.IndexFunc(g.t, func(t float64) bool { return t >= 9*hour })
+	next := slices.IndexFunc(g.t, func(t float64) bool { return t >= g.t[dark]+60 })
+	later := slices.IndexFunc(g.t, func(t float64) bool { return t >= g.t[dark]+1800 })
+	w := g.weave(start{vertex{g.night, 0}, false}, [][]vertex{{{dark + g.n, 0}}, {{next + g.n, 0}, {next + g.n, r.lit}, {later + g.n, 0}, {later + g.n, r.lit}}})
+	require.Equal(t, 60.0, g.t[next]-g.t[dark])
+	var to []vertex
+	for _, m := range w.moves[1] {
+		to = append(to, w.at[m.to])
+	}
+	assert.Equal(t, []vertex{{next + g.n, 0}, {next + g.n, r.lit}, {later + g.n, 0}}, to)
 }
 
 // A way found keeps within its departure at every sample, days without a dark part among them.
@@ -55,7 +89,7 @@ func TestPlacesBesideAPoint(t *testing.T) {
 			continue
 		}
 		for _, rung := range []int{0, r.lit, r.top} {
-			for _, v := range g.beside(vertex{i, rung}, 1600) {
+			for _, v := range append(g.beside(vertex{i, rung}, 8), g.beside(vertex{i, rung}, 1600)...) {
 				assert.True(t, v.rung == 0 || v.rung >= r.lit && v.rung <= r.top, "%d beside %d", v.rung, rung)
 				seen[v.rung == 0]++
 			}

@@ -9,8 +9,29 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"dayloom/schedule/light"
+	"dayloom/schedule/plan"
 	"dayloom/schedule/plan/planfile"
 )
+
+// Of places off the colour wished for the farthest is named.
+func TestTheFarthestColourIsTold(t *testing.T) {
+	s := &system{task: &task{p: &plan.Plan{}}}
+	s.p.Balance.Colour = &plan.ColourWish{}
+	told := s.offWish([]Colour{{Place: "near", Distance: 0.01}, {Place: "met", Distance: 0.5, Met: true}, {Place: "far", Distance: 0.03}, {Place: "less", Distance: 0.02}})
+	require.Len(t, told, 1)
+	assert.Contains(t, told[0], "the colour at far is 0.0300")
+	assert.Empty(t, s.offWish([]Colour{{Met: true}}))
+}
+
+// What wishes cost is told for all blocks: energy adds, of distances the greatest counts, and a block without a wish stays
+// as it is.
+func TestCostsAddUp(t *testing.T) {
+	one := Cost{Energy: 2, Greatest: 0.1, Met: true, Distance: 0.02, Spectrum: 0.3}
+	assert.Equal(t, &Cost{Energy: 5, Greatest: 0.2, Met: false, Distance: 0.02, Spectrum: 0.3},
+		costs([]Answer{{Cost: &one}, {Energy: 3, Greatest: 0.2}}))
+	assert.Equal(t, &Cost{Energy: 4, Greatest: 0.1, Met: true, Distance: 0.02, Spectrum: 0.3}, costs([]Answer{{Cost: &one}, {Cost: &one}}))
+	assert.Nil(t, costs([]Answer{{Energy: 3}}))
+}
 
 // Solved tank by tank, the best sum of excesses and its bound are those of one programme over all tanks, and so is what
 // every place gets where the targets leave no choice.

@@ -151,6 +151,30 @@ func TestColourWish(t *testing.T) {
 	}
 }
 
+// Three lamps of a colour each give the same at a coral that asks for 1.2 of one. Wherever the colour of such a mixture lies
+// from that of even levels, the answer comes inside the circle about it.
+func TestColourWishFromEverySide(t *testing.T) {
+	s := newSketch(3)
+	for c, nm := range []float64{450, 530, 640} {
+		s.day(c)
+		var err error
+		s.p.Channels[c].Spectrum, err = spectrum.Peak(nm, 20)
+		require.NoError(t, err)
+	}
+	s.coral("x", 1.2*100*0.036, 100, 100, 100)
+	s.coral("beside", 1.2*100*0.036, 100, 100, 100)
+	looks, err := mix.At(s.p, s.f)
+	require.NoError(t, err)
+	for _, levels := range [][]float64{{0.8, 0.2, 0.2}, {0.2, 0.8, 0.2}, {0.2, 0.2, 0.8}} {
+		xy := looks[0].Under(levels).XY
+		s.p.Balance.Colour = &plan.ColourWish{Near: xy, Within: 0.01, Zones: []int{0}}
+		a := solve(t, s, balance.Options{})
+		require.Len(t, a.Colours, 1, "of the zone that is named")
+		assert.True(t, a.Met, "%v: %v", levels, a.Notes)
+		assert.LessOrEqual(t, looks[0].Under(a.Peaks).XY.Distance(xy), 0.01+1e-6)
+	}
+}
+
 // region is what rank 2 leaves of a plan whose targets can all be met within half of their tolerance, for glpsol.
 func (s *sketch) region() *model {
 	m := &model{}

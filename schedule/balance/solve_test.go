@@ -69,6 +69,44 @@ func TestACapStandsInTheWay(t *testing.T) {
 	assert.InDelta(t, 0.6, a.Binding[0].Price, 1e-6) // DLI goes with the cap: 1 % of it is 0.6 % of the target
 }
 
+// 20 mol/m²/d of a lamp that gives 14.4 in full: 28 % short, and what stands in the way is the lamp's own most.
+func TestALampAtItsMost(t *testing.T) {
+	s := newSketch(1)
+	s.day(0)
+	s.coral("a", 20, 400)
+	a := solve(t, s, balance.Options{})
+	assert.Equal(t, []string{"a is at 100 % and cannot go higher", "a: DLI 14.4, 28 % below target 20"}, said(a))
+	assert.Equal(t, "peak", a.Binding[0].Kind)
+	assert.InDelta(t, 1, a.Binding[0].Limit, 1e-9)
+	assert.InDelta(t, 0.72, a.Binding[0].Price, 1e-6) // 1 % more of the lamp is 0.72 % of the target
+}
+
+// 100 W are for two lamps of 100 W, each alone at its coral, asked for all of it: every x + y = 1 has the same sum of what is
+// outside the tolerances, 0.8, and the greatest is least where both have half, whatever comes after it.
+func TestTheGreatestStandsForLaterRanks(t *testing.T) {
+	s := newSketch(2)
+	s.day(0)
+	s.day(1)
+	s.coral("a", 3.6, 100, 0)
+	s.coral("b", 3.6, 0, 100)
+	s.p.Balance.PowerMaxW, s.p.Balance.Prefer = 100, plan.LeastChange
+	a := solve(t, s, balance.Options{From: []float64{0.8, 0.2}})
+	assert.InDeltaSlice(t, []float64{0.5, 0.5}, a.Peaks, 1e-5)
+	assert.InDelta(t, 0.8, a.Certificate.Sum, 1e-6)
+}
+
+// A DLI that no target may lift a coral above is a limit: 3.6 of the 14.4 that the lamp gives, though 7.2 are asked.
+func TestNeverMoreThanIsAllowed(t *testing.T) {
+	s := newSketch(1)
+	s.day(0)
+	s.coral("a", 7.2, 400)
+	target := balance.TargetOf(s.p, 0)
+	target.Never = 3.6
+	a := solve(t, s, balance.Options{Targets: []balance.Target{target}})
+	assert.InDelta(t, 0.25, a.Peaks[0], 1e-6)
+	assert.False(t, a.Met)
+}
+
 // Two corals under one lamp, full 400 and 100, asked 14 and 1: x = P/1 gives 14.4 x and 3.6 x.
 // A step of x moves low by 3.6 of its target, high by 14.4/14 of its own: the sum of what is outside tolerances is
 // least where low is at the end of its own, 3.6 x = 1.1. The greatest alone would be least at x = 2/(14.4/14 + 3.6).

@@ -54,6 +54,22 @@ func TestTwoOnOnePortHaveOneLevel(t *testing.T) {
 	assert.True(t, a.Certificate.Proven)
 }
 
+// b is bent: 20 % at 5 V, 100 % at 10 V, so 0.4 of a up to half. A line through the upper part of it is not right where a
+// coral with 100 and 50 of them has 36 µmol/m²/s for ten hours: 120 y = 36.
+func TestLinesFollowABend(t *testing.T) {
+	s := newSketch(2)
+	s.day(0)
+	s.day(1)
+	s.on("", []int{0, 1}, driver(t, false, [2]float64{0, 0}, [2]float64{10, 1}), driver(t, false, [2]float64{0, 0}, [2]float64{5, 0.2}, [2]float64{10, 1}))
+	s.p.Balance.Prefer = plan.Closest
+	s.coral("x", 1.296, 100, 50)
+	a := solve(t, s, balance.Options{})
+	assert.True(t, a.Met)
+	assert.InDelta(t, 0.3, a.Peaks[0], 1e-6)
+	assert.InDelta(t, 0.12, a.Channels[1].Peak, 1e-5)
+	assert.InDelta(t, 1.296, a.Places[0].DLI, 1e-6)
+}
+
 // b is bent: 20 % at 5 V, 100 % at 10 V, and alone at y, where 150 may be: b = 0.6 of 250, so 7.5 V and 75 % of a.
 func TestALimitIsFacedByWhatFollows(t *testing.T) {
 	s := newSketch(2)

@@ -49,6 +49,18 @@ func TestConflictNamesTheRows(t *testing.T) {
 	assert.InDelta(t, (5.0-2)/(5+2), r.Certificate.Gap, 1e-12)
 }
 
+// A row without coefficients that asks for a millionth of a millionth is impossible too, whatever the others' size.
+func TestTheSmallestContradictionCounts(t *testing.T) {
+	p := lp.Problem{Cost: []float64{1}, Upper: []float64{1000}, Rows: []lp.Row{atLeast(1e-12, 0), atMost(500, 1)}}
+	r, err := lp.Solve(p)
+	require.NoError(t, err)
+	requireImpossible(t, p, r)
+	p.Rows[0] = atMost(1e-12, 0)
+	r, err = lp.Solve(p)
+	require.NoError(t, err)
+	assert.Equal(t, lp.Optimal, r.Status)
+}
+
 // One row alone can ask more than the bounds of the variables give.
 func TestConflictWithBounds(t *testing.T) {
 	p := lp.Problem{Cost: []float64{0, 0}, Upper: []float64{1, 1}, Rows: []lp.Row{atLeast(2.5, 1, 1), atLeast(0.5, 1, 0)}}
