@@ -125,6 +125,15 @@ func TestPeakIsAGaussianOfPower(t *testing.T) {
 	}
 }
 
+// A peak so wide that its foot lies below the shortest wavelength of a spectrum keeps the rest of its shape.
+func TestAWidePeakKeepsItsShape(t *testing.T) {
+	s := peak(t, 455, 200)
+	assert.InDelta(t, 0.5, s.at(555)/s.at(455), 1e-3)
+	assert.InDelta(t, 0.5, s.at(355)/s.at(455), 1e-3)
+	// from 355 to 555 nm, ±1.17741 σ, are erf(√ln 2) of all of it, but for the 3 in 100,000 below 100 nm
+	assert.InDelta(t, math.Erf(math.Sqrt(math.Ln2)), s.watts(Band{355, 555})/s.watts(Total), 1e-3)
+}
+
 // V(450) = 0.038, V(650) = 0.107 (CIE 018): 6.900 and 13.450 lux per µmol of one wavelength.
 func TestLuxPerUmolOfNarrowPeaks(t *testing.T) {
 	assert.InEpsilon(t, 6.900, peak(t, 450, 1).LuxPerUmol(), 0.002)
