@@ -146,20 +146,21 @@ func TestTanksSharePower(t *testing.T) {
 	assert.LessOrEqual(t, circuit.Found.Power, 0.5*0.8*230*(1+1e-9))
 }
 
-// greenhouse is a farm of so many tanks with five channels and so many corals each.
-func greenhouse(tanks, corals int) map[string][]byte {
+// greenhouse is a farm of so many tanks with so many channels and corals each.
+func greenhouse(tanks, lamps, corals int) map[string][]byte {
 	var list []trough
 	var numbers []int
 	for n := range tanks {
 		channels, zones, readings := "", "  shelf-%[1]d: {tank: tank-%[1]d, dli: 6, within: 40 %%, corals: {", ""
-		for k, c := range []string{"blue", "violet", "cyan", "white", "red"} {
-			spectrum := map[string]string{"white": "cool white"}[c]
-			if spectrum == "" {
-				spectrum = c
+		for i := range lamps {
+			k := i % 5
+			spectrum := []string{"blue", "violet", "cyan", "cool white", "red"}[k]
+			c := fmt.Sprintf("%s-%d", strings.Fields(spectrum)[0], i)
+			channels += fmt.Sprintf("  %s-%%[1]d: {tank: tank-%%[1]d, flux: %d umol/s, power: 40 W, spectrum: %s, emitters: [{line: {from: [%d cm, %d cm], to: [%d cm, %d cm], height: 25 cm}, beam: 100 deg}]}\n",
+				c, 60+10*k+n%7, spectrum, 10+7*i%40, 20+5*k, 190-3*i%50, 20+5*k)
+			if i < 5 {
+				readings += fmt.Sprintf("tank-%%[1]d,c-%%[1]d-%d,,,,%s-%%[1]d,%d\n", 2*k, c, 40+5*k)
 			}
-			channels += fmt.Sprintf("  %s-%%[1]d: {tank: tank-%%[1]d, flux: %d umol/s, power: 40 W, spectrum: %s, emitters: [{line: {from: [10 cm, %d cm], to: [190 cm, %d cm], height: 25 cm}, beam: 100 deg}]}\n",
-				c, 60+10*k+n%7, spectrum, 20+5*k, 20+5*k)
-			readings += fmt.Sprintf("tank-%%[1]d,c-%%[1]d-%d,,,,%s-%%[1]d,%d\n", 2*k, c, 40+5*k)
 		}
 		for i := range corals {
 			zones += fmt.Sprintf("c-%%[1]d-%d: {x: %.1f cm, y: %.1f cm, depth: %d cm}, ", i, 12+176*float64(i%25)/24, 15+30*math.Mod(float64(i/25), 5)/4, 14+i%4)
@@ -173,7 +174,7 @@ func greenhouse(tanks, corals int) map[string][]byte {
 // A farm of 40 tanks, 200 channels and 5,000 corals as one plan: what each stage of it takes. DAYLOOM_FARM names a
 // folder into which the plan is written, for the commands themselves.
 func BenchmarkFarmOf40Tanks200Channels5000Corals(b *testing.B) {
-	files := greenhouse(40, 125)
+	files := greenhouse(40, 5, 125)
 	if dir := os.Getenv("DAYLOOM_FARM"); dir != "" {
 		for name, text := range files {
 			require.NoError(b, os.WriteFile(dir+"/"+name, text, 0o644))
@@ -203,7 +204,7 @@ func BenchmarkFarmOf40Tanks200Channels5000Corals(b *testing.B) {
 
 // The same farm, small: every coral has the light of its own five channels and no word of the others.
 func TestFarm(t *testing.T) {
-	j := opened(t, greenhouse(4, 10))
+	j := opened(t, greenhouse(4, 5, 10))
 	r := j.On(plan.Date{Year: 2027, Month: 2, Day: 3}).DLI()
 	require.Len(t, r.Corals, 40)
 	for i, c := range r.Corals {
