@@ -30,18 +30,10 @@ func pushed(p *plan.Plan, text string) (q *plan.Plan, rack int, err error) {
 	if err != nil {
 		return nil, 0, err
 	}
-	q = p.Moved(rack, d)
-	if why := slides(q.Racks[rack], d); why != "" {
+	if why, _ := p.Stuck(rack, d); why != "" {
 		return nil, 0, usageError("--rack %q: %s", text, why)
 	}
-	for _, c := range q.Racks[rack].Channels {
-		for _, e := range q.Channels[c].Emitters {
-			if min(e.Height, e.Height+e.Rise) <= 0 {
-				return nil, 0, usageError("--rack %q: a lamp of %s would hang in the water", text, q.Channels[c].Name)
-			}
-		}
-	}
-	return q, rack, nil
+	return p.Moved(rack, d), rack, nil
 }
 
 // push reads which rack a flag pushes, and by how much along x and y and up, m.
@@ -73,18 +65,4 @@ func push(p *plan.Plan, text string) (rack int, by [3]float64, err error) {
 	}
 	by[axis] = far
 	return rack, by, nil
-}
-
-// slides says why a rack cannot be pushed to where it is.
-func slides(r plan.Rack, by [3]float64) string {
-	for k, axis := range []string{"x", "y"} {
-		switch {
-		case by[k] == 0:
-		case r.Slide == nil || r.Along != k:
-			return r.Name + " does not slide along " + axis + "; give it slide in the plan"
-		case r.At[k] < r.Slide[0]-1e-9 || r.At[k] > r.Slide[1]+1e-9:
-			return r.Name + " slides from " + quantity.Length.Format(r.Slide[0]) + " to " + quantity.Length.Format(r.Slide[1])
-		}
-	}
-	return ""
 }

@@ -147,7 +147,7 @@ func (d *Document) lamps() (out []Lamp) {
 				continue
 			}
 			at := middle(e)
-			l := Lamp{Tank: c.Tank, Channels: []int{i}, Emitter: k, Corners: corners(e), X: at[0], Y: at[1], Height: e.Height}
+			l := Lamp{Tank: c.Tank, Channels: []int{i}, Emitter: k, Corners: e.Above(), X: at[0], Y: at[1], Height: e.Height}
 			if path == "" {
 				l.Fixed = "the plan does not say where it hangs in a place of its own"
 			}
@@ -167,21 +167,4 @@ func (d *Document) lamps() (out []Lamp) {
 		l.Position = fmt.Sprintf("x %s, y %s, height %s", cm(l.X), cm(l.Y), cm(l.Height))
 	}
 	return out
-}
-
-// corners are the ends of a line, the corners of a panel, or the place of a point, from above.
-func corners(e emitter.Emitter) [][2]float64 {
-	switch e.Kind {
-	case emitter.Line:
-		return [][2]float64{e.From, e.To}
-	case emitter.Panel:
-		sin, cos := math.Sincos(e.Turn)
-		var out [][2]float64
-		for _, s := range [][2]float64{{-1, -1}, {1, -1}, {1, 1}, {-1, 1}} {
-			x, y := s[0]*e.Size[0]/2, s[1]*e.Size[1]/2
-			out = append(out, [2]float64{e.At[0] + x*cos - y*sin, e.At[1] + x*sin + y*cos})
-		}
-		return out
-	}
-	return [][2]float64{e.At}
 }

@@ -1,9 +1,11 @@
 package picture
 
 import (
+	"cmp"
 	"fmt"
 	"image/color"
 	"math"
+	"slices"
 	"strconv"
 
 	stdfont "golang.org/x/image/font"
@@ -103,20 +105,15 @@ func (p Picture) seen(x, y, height float64) point {
 // outline is the body of a lamp: one corner for a point, two for a line, four for
 // a panel seen from above; from the side a panel has two as well.
 func (p Picture) outline(e emitter.Emitter) []point {
-	switch e.Kind {
-	case emitter.Line:
-		return []point{p.seen(e.From[0], e.From[1], e.Height), p.seen(e.To[0], e.To[1], e.Height)}
-	case emitter.Panel:
-		x, y := e.Size[0]/2, e.Size[1]/2
-		if p.Region.Depth == nil { // seen from the side
-			return []point{p.seen(e.At[0]-x, e.At[1]-y, e.Height), p.seen(e.At[0]+x, e.At[1]+y, e.Height)}
-		}
-		return []point{
-			p.seen(e.At[0]-x, e.At[1]-y, e.Height), p.seen(e.At[0]+x, e.At[1]-y, e.Height),
-			p.seen(e.At[0]+x, e.At[1]+y, e.Height), p.seen(e.At[0]-x, e.At[1]+y, e.Height),
-		}
+	var out []point
+	for i, c := range e.Above() {
+		out = append(out, p.seen(c[0], c[1], e.Height+float64(i)*e.Rise)) // only a line rises, to its second end
 	}
-	return []point{p.seen(e.At[0], e.At[1], e.Height)}
+	if e.Kind == emitter.Panel && p.Region.Depth == nil {
+		across := func(a, b point) int { return cmp.Compare(a.x, b.x) }
+		return []point{slices.MinFunc(out, across), slices.MaxFunc(out, across)}
+	}
+	return out
 }
 
 // off is how far a coral stands from what is drawn [m].

@@ -231,3 +231,17 @@ func lambertian(t *testing.T) emitter.Distribution {
 	require.NoError(t, err)
 	return d
 }
+
+// A panel of 2 × 1 m, a quarter turned, by hand; what rises and what is a point is where it is.
+func TestAbove(t *testing.T) {
+	near := func(want, got [][2]float64) {
+		t.Helper()
+		require.Len(t, got, len(want))
+		for i := range want {
+			require.InDeltaSlice(t, want[i][:], got[i][:], 1e-12)
+		}
+	}
+	near([][2]float64{{3.5, 3}, {3.5, 5}, {2.5, 5}, {2.5, 3}}, emitter.Emitter{Kind: emitter.Panel, At: [2]float64{3, 4}, Size: [2]float64{2, 1}, Turn: math.Pi / 2}.Above())
+	near([][2]float64{{1, 2}, {3, 4}}, emitter.Emitter{Kind: emitter.Line, From: [2]float64{1, 2}, To: [2]float64{3, 4}, Rise: 1}.Above())
+	near([][2]float64{{1, 2}}, emitter.Emitter{Kind: emitter.Point, At: [2]float64{1, 2}}.Above())
+}

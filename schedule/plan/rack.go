@@ -37,13 +37,6 @@ func (p *Plan) Parked(m RackMove, to [3]float64) (out RackMove, why string, axis
 			continue
 		}
 		m.By[i], moves = to[i]-now, true
-		switch {
-		case i == 2:
-		case k.Slide == nil || k.Along != i:
-			return m, fmt.Sprintf("%s does not slide along %s", k.Name, "xy"[i:i+1]), i
-		case to[i] < k.Slide[0]-1e-9 || to[i] > k.Slide[1]+1e-9:
-			return m, fmt.Sprintf("%s does not slide that far; from %.4g m to %.4g m", k.Name, k.Slide[0], k.Slide[1]), i
-		}
 	}
 	if !moves {
 		return m, "the rack is not moved: give x or y along its slide, or height", -1
@@ -53,14 +46,30 @@ func (p *Plan) Parked(m RackMove, to [3]float64) (out RackMove, why string, axis
 			return m, fmt.Sprintf("%s is moved twice at the same time", k.Name), -1
 		}
 	}
+	why, axis = p.Stuck(m.Rack, m.By)
+	return m, why, axis
+}
+
+// Stuck says why a rack cannot be pushed along x and y and up by so much, and along which; "" where it can.
+func (p *Plan) Stuck(rack int, by [3]float64) (why string, axis int) {
+	k := p.Racks[rack]
+	for i, by := range by[:2] {
+		switch at := k.At[i] + by; {
+		case by == 0:
+		case k.Slide == nil || k.Along != i:
+			return fmt.Sprintf("%s does not slide along %s", k.Name, "xy"[i:i+1]), i
+		case at < k.Slide[0]-1e-9 || at > k.Slide[1]+1e-9:
+			return fmt.Sprintf("%s does not slide that far; from %.4g m to %.4g m", k.Name, k.Slide[0], k.Slide[1]), i
+		}
+	}
 	for _, c := range k.Channels {
-		for _, e := range p.Moved(m.Rack, m.By).Channels[c].Emitters {
+		for _, e := range p.Moved(rack, by).Channels[c].Emitters {
 			if min(e.Height, e.Height+e.Rise) <= 0 {
-				return m, fmt.Sprintf("at this height a lamp of %q hangs in the water", p.Channels[c].Name), 2
+				return fmt.Sprintf("at this height a lamp of %q hangs in the water", p.Channels[c].Name), 2
 			}
 		}
 	}
-	return m, "", 0
+	return "", 0
 }
 
 // SplitPush takes apart how a rack is pushed, such as main=x+60cm: which rack, along which axis (0 x, 1 y, 2 height, -1
