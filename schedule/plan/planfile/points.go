@@ -2,6 +2,7 @@ package planfile
 
 import (
 	"bytes"
+	"encoding/csv"
 	"errors"
 	"fmt"
 	"io"
@@ -35,11 +36,11 @@ func (r *reader) points(v yamltree.Value, peak plan.Level) *plan.Daylight {
 		if errors.Is(err, io.EOF) {
 			break
 		}
-		line, _ := t.FieldPos(0)
-		if err != nil {
-			r.files.add(path, line, 1, "the line does not have a time and a share", "write a line such as 06:15,1.4", "")
+		if bad := (*csv.ParseError)(nil); errors.As(err, &bad) {
+			r.files.add(path, bad.Line, 1, "the line does not have a time and a share", "write a line such as 06:15,1.4", "")
 			break
 		}
+		line, _ := t.FieldPos(0)
 		r.point(path, line, record, d)
 	}
 	if r.errors() == before {

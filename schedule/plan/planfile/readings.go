@@ -122,11 +122,12 @@ func (s *sheet) fail(field int, what, allowed, hint string) {
 // counts bytes.
 func (s *sheet) at(field, skip int) diag.Place {
 	line, col := s.csv.FieldPos(field)
-	if text := s.lines[line-1]; col+skip <= len(text) {
-		if text[col-1] == '"' {
-			skip++
-		}
-		col = 1 + utf8.RuneCountInString(text[:col-1+skip])
+	text := s.lines[line-1]
+	if col <= len(text) && text[col-1] == '"' {
+		skip++
+	}
+	if to := col - 1 + skip; to <= len(text) {
+		col = 1 + utf8.RuneCountInString(text[:to])
 	}
 	return diag.Place{File: s.path, Line: line, Col: col}
 }
