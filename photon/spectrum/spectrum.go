@@ -116,7 +116,8 @@ func (s Spectrum) nodes(b Band, breaks []float64) []float64 {
 		}
 		return out
 	}
-	out := inside(inside([]float64{b.Lo, b.Hi}, s.nm), breaks)
+	out := append(make([]float64, 0, 2+len(s.nm)+len(breaks)), b.Lo, b.Hi)
+	out = inside(inside(out, s.nm), breaks)
 	slices.Sort(out)
 	return slices.Compact(out)
 }
@@ -131,9 +132,12 @@ func (s Spectrum) integral(b Band, breaks []float64, f func(nm float64) float64)
 	xs := s.nodes(b, breaks)
 	g := func(x float64) float64 { return s.at(x) * f(x) }
 	var sum float64
+	before := g(xs[0])
 	for i := 1; i < len(xs); i++ {
 		a, c := xs[i-1], xs[i]
-		sum += (c - a) / 6 * (g(a) + 4*g((a+c)/2) + g(c))
+		here := g(c)
+		sum += (c - a) / 6 * (before + 4*g((a+c)/2) + here)
+		before = here
 	}
 	return sum
 }

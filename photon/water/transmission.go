@@ -2,6 +2,7 @@ package water
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
@@ -43,9 +44,9 @@ func Transmission(a Absorption, s spectrum.Spectrum, b spectrum.Band) func(pathM
 // breaks lists the wavelengths of the table, and more where organics curve
 // between its rows.
 func (a Absorption) breaks(b spectrum.Band) []float64 {
-	out := a.nm
+	out := slices.Clone(a.nm)
 	for x := stepNM * math.Ceil(math.Max(b.Lo, 200)/stepNM); x < math.Min(b.Hi, 1200); x += stepNM {
-		out = append(out[:len(out):len(out)], x)
+		out = append(out, x)
 	}
 	return out
 }

@@ -26,8 +26,7 @@ func (f Field) Beside(p *plan.Plan, places []Place) (Aside, error) {
 		a.Corals, a.Areas = f.of.wide(a.Corals, len(f.Bands)), nil
 		return a, err
 	}
-	s := *f.lesson
-	s.p, s.known = p, map[seen]float64{}
+	s := f.lesson.on(p)
 	var out Aside
 	var err error
 	if out.Corals, _, err = s.at(places, f.Bands); err != nil {
@@ -48,9 +47,7 @@ func (f Field) During(a Aside, p *plan.Plan) (Field, bool) {
 	if f.lesson == nil || f.parts != nil || f.of != nil {
 		return f, false
 	}
-	s := *f.lesson
-	s.p, s.known = p, map[seen]float64{}
-	f.lesson, f.Corals, f.Areas, f.Asides = &s, a.Corals, a.Areas, nil
+	f.lesson, f.Corals, f.Areas, f.Asides = f.lesson.on(p), a.Corals, a.Areas, nil
 	return f, true
 }
 

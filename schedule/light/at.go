@@ -54,7 +54,7 @@ func (s *lesson) at(places []Place, bands []spectrum.Band) (cells [][]Cell, move
 
 // predicted fills in the model's light of a channel.
 func (s *lesson) predicted(ch int, places []Place, bands []spectrum.Band, cells [][]Cell) (moved float64, err error) {
-	par, err := predict(s.p, ch, spectrum.PAR, places)
+	par, err := s.sources.light(ch, spectrum.PAR, places)
 	if err != nil {
 		return 0, err
 	}
@@ -64,7 +64,7 @@ func (s *lesson) predicted(ch int, places []Place, bands []spectrum.Band, cells 
 	for k, b := range bands {
 		l := par
 		if b != spectrum.PAR {
-			if l, err = predict(s.p, ch, b, places); err != nil {
+			if l, err = s.sources.light(ch, b, places); err != nil {
 				return 0, err
 			}
 		}

@@ -43,9 +43,7 @@ func (f Field) Carried(p *plan.Plan) (Field, diag.List) {
 	if f.parts != nil {
 		return together(p, func(tank int, q plan.Part) (Field, diag.List) { return f.parts[tank].field.Carried(q.Plan) })
 	}
-	s := *f.lesson
-	s.p, s.known = p, map[seen]float64{}
-	return s.field()
+	return f.lesson.on(p).field()
 }
 
 // field is the light where the plan has corals and areas.

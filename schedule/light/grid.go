@@ -5,7 +5,6 @@ import (
 	"math"
 	"slices"
 
-	"dayloom/photon/flux"
 	"dayloom/photon/spectrum"
 	"dayloom/photon/tank"
 )
@@ -26,7 +25,7 @@ func (s *lesson) over(ctx context.Context, channels []int, band spectrum.Band, g
 	var of []int
 	var spacings []float64
 	for k, ch := range channels {
-		if src, ok := flux.Source(Lamp(s.p.Channels[ch]), s.p.Tank.Absorption, band); ok {
+		if src := s.sources.of(ch, band); src.Emitters != nil {
 			sources, of = append(sources, src), append(of, k)
 			if o.Spacings != nil {
 				spacings = append(spacings, o.Spacings[k])

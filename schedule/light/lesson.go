@@ -34,6 +34,14 @@ type lesson struct {
 	known   map[seen]float64   // the model's PPFD
 	taught  []bool             // by channel: a reading that counts had it lit
 	alone   [][]Place          // by channel: where such a reading had nothing else lit
+	sources *sources
+}
+
+// on is what was taught, with another plan of the same channels.
+func (s *lesson) on(p *plan.Plan) *lesson {
+	out := *s
+	out.p, out.known, out.sources = p, map[seen]float64{}, newSources(p)
+	return &out
 }
 
 // seen is a channel at a place, and where racks hung if not as in the plan.
@@ -45,7 +53,7 @@ type seen struct {
 
 // learn fits the plan's readings. The warnings name readings that could not be used.
 func learn(p *plan.Plan, ages Ages) (*lesson, diag.List) {
-	s := &lesson{p: p, ages: ages, rooms: map[plan.Date]int{}, factors: map[[2]int]float64{}, known: map[seen]float64{}}
+	s := &lesson{p: p, ages: ages, rooms: map[plan.Date]int{}, factors: map[[2]int]float64{}, known: map[seen]float64{}, sources: newSources(p)}
 	problem := fit.Problem{}
 	for _, c := range p.Channels {
 		problem.Channels = append(problem.Channels, fit.Channel{Common: c.Uncertainty.Common, Own: c.Uncertainty.Own, Modelled: Modelled(c)})

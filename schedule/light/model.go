@@ -1,6 +1,8 @@
 package light
 
 import (
+	"sync"
+
 	"dayloom/photon/flux"
 	"dayloom/photon/spectrum"
 	"dayloom/photon/tank"
@@ -18,7 +20,7 @@ func Modelled(c plan.Channel) bool { return len(c.Emitters) > 0 && c.Flux.TotalU
 // Predict is the model's light of one channel in one band at places, µmol m⁻² s⁻¹,
 // whatever was read.
 func Predict(p *plan.Plan, channel int, b spectrum.Band, places []Place) ([]float64, error) {
-	l, err := predict(p, channel, b, places)
+	l, err := newSources(p).light(channel, b, places)
 	return l.PPFD, err
 }
 
@@ -35,11 +37,40 @@ func Rays(p *plan.Plan, places []Place) (n float64) {
 	return n
 }
 
-func predict(p *plan.Plan, channel int, b spectrum.Band, places []Place) (tank.Light, error) {
-	t := p.TankAt(p.Channels[channel].Tank)
-	src, ok := flux.Source(Lamp(p.Channels[channel]), t.Absorption, b)
+// sources are the channels of a plan as the tank takes them, each made once for a band, since its
+// water takes as long as the light of some places. They may be asked for by several at once.
+type sources struct {
+	p    *plan.Plan
+	mu   sync.Mutex
+	made map[inBand]tank.Source
+}
+
+type inBand struct {
+	channel int
+	band    spectrum.Band
+}
+
+func newSources(p *plan.Plan) *sources { return &sources{p: p, made: map[inBand]tank.Source{}} }
+
+// of is a channel in a band; without emitters where it gives nothing there.
+func (s *sources) of(channel int, b spectrum.Band) tank.Source {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	key := inBand{channel, b}
+	src, ok := s.made[key]
 	if !ok {
+		c := s.p.Channels[channel]
+		src, _ = flux.Source(Lamp(c), s.p.TankAt(c.Tank).Absorption, b)
+		s.made[key] = src
+	}
+	return src
+}
+
+// light is that of a channel in a band at places.
+func (s *sources) light(channel int, b spectrum.Band, places []Place) (tank.Light, error) {
+	src := s.of(channel, b)
+	if src.Emitters == nil {
 		return tank.Light{PPFD: make([]float64, len(places))}, nil
 	}
-	return t.Box.At(src, places)
+	return s.p.TankAt(s.p.Channels[channel].Tank).Box.At(src, places)
 }

@@ -178,6 +178,9 @@ func connect(layers [][]spot, k int, before Measure, limit float64) (excess floa
 		s := &layer[j]
 		best := math.Inf(1)
 		consider := func(from Measure, cost float64, i int) {
+			if cost >= best {
+				return
+			}
 			up, what := Rise(s.Measure, []Measure{from}, Measure{}).Most()
 			if up > limit-gridError {
 				if up < least {
@@ -185,15 +188,13 @@ func connect(layers [][]spot, k int, before Measure, limit float64) (excess floa
 				}
 				return
 			}
-			if cost < best {
-				best, s.from = cost, i
-			}
+			best, s.from = cost, i
 		}
 		if k == 0 {
 			consider(before, 0, 0)
 		} else {
 			for i := range layers[k-1] {
-				if old := &layers[k-1][i]; !math.IsInf(old.cost, 1) {
+				if old := &layers[k-1][i]; old.cost < best { // what costs more already is no better way here
 					consider(old.Measure, old.cost+away(old.place, s.place), i)
 				}
 			}
