@@ -2,6 +2,7 @@ package compile
 
 import (
 	"bytes"
+	"flag"
 	"math"
 	"slices"
 	"testing"
@@ -21,6 +22,9 @@ import (
 	"dayloom/schedule/shape/curve"
 	"dayloom/schedule/shape/port"
 )
+
+// A third of rapid's hundred draws serves from day to day; .ci/run draws them all.
+func init() { _ = flag.Set("rapid.checks", "33") }
 
 // anyCase is a plan of one port of 2 to 96 points with one to three lamps, and a day of daylight and moonlight;
 // and its lamps as the independent player knows them.
