@@ -36,6 +36,7 @@ func Apart(want curve.Curve, limits Limits, lower func(curve.Curve, Limits) Resu
 	}
 	own, rest := a.stretch(cuts, worst), a.stretch(cuts, -1-worst)
 	best, found := whole, false
+	limits.Exact = false // it is asked of the whole day, whose bound this keeps
 	for n := fewestApart; n <= min(mostApart, limits.MaxPoints-fewestApart); n++ {
 		l := limits
 		l.MaxPoints, l.DoseTolerance = n, slack/2

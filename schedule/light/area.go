@@ -16,7 +16,7 @@ const (
 	firstSpacing = 0.08  // m, of the first grid over an area
 	areaStable   = 0.005 // of the mean: when halving the grid moves nothing more, it is fine enough
 	mostPoints   = 6000  // in an area; a grid finer than that is not worth its time
-	mostRays     = 5e7   // of all bands of a channel over an area; nor is one of more rays
+	mostRays     = 1e7   // of all bands of a channel over an area; nor is one of more rays
 )
 
 func (s *lesson) areas(bands []spectrum.Band) ([]Area, diag.List) {
