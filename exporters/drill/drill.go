@@ -239,9 +239,12 @@ func dot(a, b []float64) float64 {
 // sums are DLI and greatest PPFD at a place.
 func (d day) sums(full [][]float64) (dli, peak float64) {
 	for i := range d.breaks {
+		if i == len(d.breaks)-1 {
+			break // no light follows the last, and none comes before the first
+		}
 		here := full[d.hung[i]]
 		dli += light.DLI(here, d.parts[i])
-		peak = max(peak, dot(d.after[i], here), dot(d.before[i], full[d.hung[max(i-1, 0)]]))
+		peak = max(peak, dot(d.after[i], here), dot(d.before[i+1], here))
 	}
 	return dli, peak
 }
