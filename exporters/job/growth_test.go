@@ -37,7 +37,7 @@ var growths = []struct {
 	{"BalanceMet16ChannelsCorals", 125, 2000, func(b *testing.B, n int) func(*testing.B) { return balanced(b, 16, n, true) }},
 	{"BalanceMet500CoralsChannels", 8, 128, func(b *testing.B, n int) func(*testing.B) { return balanced(b, n, 500, true) }},
 	{"BalanceUnmetWithCures16ChannelsCorals", 125, 2000, func(b *testing.B, n int) func(*testing.B) { return balanced(b, 16, n, false) }},
-	{"BalanceUnmetWithCures500CoralsChannels", 8, 128, func(b *testing.B, n int) func(*testing.B) { return balanced(b, n, 500, false) }},
+	{"BalanceUnmetWithCures500CoralsChannels", 8, 64, func(b *testing.B, n int) func(*testing.B) { return balanced(b, n, 500, false) }},
 	{"Compile16PortsOneDayPoints", 12, 384, func(b *testing.B, n int) func(*testing.B) { return compiled(b, n, 1, false) }},
 	{"Compile16Ports24PointsDaysAllDifferent", 8, 64, func(b *testing.B, n int) func(*testing.B) { return compiled(b, 24, n, false) }},
 	{"Verify16Ports24PointsDaysAllDifferent", 8, 64, func(b *testing.B, n int) func(*testing.B) { return compiled(b, 24, n, true) }},

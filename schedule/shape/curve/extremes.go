@@ -34,22 +34,57 @@ func bounds(ts []term, a, b float64) (lo, hi float64) {
 	return max(lo, min(at, to)-off), min(hi, max(at, to)+off)
 }
 
+// several curves are worth a look for pieces that they have in common; the terms of fewer are summed as they stand.
+const several = 24
+
 // intervals splits the day at all breaks and lists what is lit on each part.
 func intervals(cs []Curve, weights []float64, visit func(a, b float64, ts []term)) {
+	all := terms(cs, weights)
 	bs := breaks(cs)
 	var ts []term
 	for i := 0; i+1 < len(bs); i++ {
 		a, b := bs[i], bs[i+1]
 		ts = ts[:0]
-		for k, c := range cs {
-			for _, p := range c.pieces {
-				if weights[k] != 0 && p.From <= a && b <= p.To {
-					ts = append(ts, term{p, weights[k]})
-				}
+		steady := 0.0
+		for _, x := range all {
+			switch {
+			case x.piece.From > a || b > x.piece.To:
+			case len(cs) > several && x.piece.U0 == x.piece.U1:
+				steady += x.weight * x.piece.At(a)
+			default:
+				ts = append(ts, x)
 			}
+		}
+		if steady != 0 {
+			ts = append(ts, term{Piece{To: Day, Shape: Linear, U0: 1, U1: 1, Level: 1}, steady})
 		}
 		visit(a, b, ts)
 	}
+}
+
+// terms are the pieces of all curves. Of several curves those that differ in level alone are one: the
+// channels of a large plan mostly rise and fall together.
+func terms(cs []Curve, weights []float64) (all []term) {
+	known := map[Piece]int{}
+	for k, c := range cs {
+		for _, p := range c.pieces {
+			switch {
+			case weights[k] == 0:
+			case len(cs) <= several:
+				all = append(all, term{p, weights[k]})
+			default:
+				weight := weights[k] * p.Level
+				p.Level = 1
+				i, ok := known[p]
+				if !ok {
+					i, known[p] = len(all), len(all)
+					all = append(all, term{piece: p})
+				}
+				all[i].weight += weight
+			}
+		}
+	}
+	return all
 }
 
 // box is an interval whose upper bound may still hold the maximum.
