@@ -226,7 +226,7 @@ func (m *anyPlan) line(c *cobra.Command) []string {
 		return append(args, strings.Fields(m.one("", "plan", "plan zones.dli", "plan day.moonlight.peak", "map", "nothing"))...)
 	}
 	c.Flags().VisitAll(func(f *pflag.Flag) {
-		if f.Name == "help" || slices.Contains(args, "--"+f.Name) || f.Shorthand == "o" || f.Name == "compile" || f.Name == "cures" || f.Name == "port" {
+		if f.Name == "help" || slices.Contains(args, "--"+f.Name) || f.Shorthand == "o" || f.Name == "compile" || f.Name == "cures" || f.Name == "port" || f.Name == "exact" { // exact takes as long as it takes
 			return
 		}
 		if f.Name == "format" && m.chance(70) || f.Name != "format" && m.chance(12) {
