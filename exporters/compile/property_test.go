@@ -23,7 +23,7 @@ import (
 	"dayloom/schedule/shape/port"
 )
 
-// A third of rapid's hundred draws serves from day to day; .ci/run draws them all.
+// A third of rapid's hundred draws serves from day to day; -rapid.checks=100 draws them all.
 func init() { _ = flag.Set("rapid.checks", "33") }
 
 // anyCase is a plan of one port of 2 to 96 points with one to three lamps, and a day of daylight and moonlight;

@@ -15,7 +15,7 @@ import (
 	"dayloom/schedule/shape/port"
 )
 
-// A third of rapid's hundred draws serves from day to day; .ci/run draws them all.
+// A third of rapid's hundred draws serves from day to day; -rapid.checks=100 draws them all.
 func init() { _ = flag.Set("rapid.checks", "33") }
 
 const hour = 3600.0

@@ -14,7 +14,7 @@ import (
 	"pgregory.net/rapid"
 )
 
-// A third of rapid's hundred draws serves from day to day; .ci/run draws them all.
+// A third of rapid's hundred draws serves from day to day; -rapid.checks=100 draws them all.
 func init() { _ = flag.Set("rapid.checks", "33") }
 
 // oval shines more to φ = 0 and 180° than to the sides: a light that is not

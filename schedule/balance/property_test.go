@@ -18,7 +18,7 @@ import (
 	"dayloom/schedule/shape/curve"
 )
 
-// A third of rapid's hundred draws serves from day to day; .ci/run draws them all.
+// A third of rapid's hundred draws serves from day to day; -rapid.checks=100 draws them all.
 func init() { _ = flag.Set("rapid.checks", "33") }
 
 // anyPlan is a random tank: lamps with all shapes of day, some fixed, switched or with moonlight, corals

@@ -18,7 +18,7 @@ import (
 	"dayloom/schedule/plan"
 )
 
-// A third of rapid's hundred draws serves from day to day; .ci/run draws them all.
+// A third of rapid's hundred draws serves from day to day; -rapid.checks=100 draws them all.
 func init() { _ = flag.Set("rapid.checks", "33") }
 
 var first = date("2027-02-01")
