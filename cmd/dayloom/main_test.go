@@ -34,8 +34,9 @@ func TestMain(m *testing.M) {
 }
 
 // short are the scripts that between them use every stage which works on several
-// processors; the race detector, ten times slower, is given no more.
-var short = []string{"balance", "colour", "dli", "first_light", "journal", "map", "verify_files", "writing"}
+// processors; the race detector, ten times slower, is given no more. What map and colour do on
+// several has tests of its own below exporters, schedule/maps and photon/tank.
+var short = []string{"balance", "dli", "first_light", "writing"}
 
 // TestScripts runs one archive for each behaviour; see testdata/script/README.
 func TestScripts(t *testing.T) {
