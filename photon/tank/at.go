@@ -26,10 +26,7 @@ const Settled = 0.002
 // tank are taken as they come. An error says what is wrong with tank or source, or
 // that they need more samples or images than are taken (see the package's limits).
 func (b Box) At(s Source, places []Place) (Light, error) {
-	if err := b.check(s, places); err != nil {
-		return Light{}, err
-	}
-	images, err := b.fits(s, depths(places))
+	images, err := b.ready(s, places)
 	if err != nil {
 		return Light{}, err
 	}
@@ -39,26 +36,28 @@ func (b Box) At(s Source, places []Place) (Light, error) {
 // Rays is how many rays a first look at the places takes at most: samples times images
 // times places. Each halving of the spacing, where lines and panels need it, doubles them.
 func (b Box) Rays(s Source, places []Place) (float64, error) {
-	if err := b.check(s, places); err != nil {
-		return 0, err
-	}
-	images, err := b.fits(s, depths(places))
+	images, err := b.ready(s, places)
 	return float64(max(count(s.Emitters, first(s)), len(s.Emitters))) * float64(images) * float64(len(places)), err
 }
 
 // AtSpacing is the light of a source at the places for lines and panels
 // sampled at the spacing given [m].
 func (b Box) AtSpacing(s Source, places []Place, spacing float64) ([]float64, error) {
-	if err := b.check(s, places); err != nil {
-		return nil, err
-	}
-	if _, err := b.fits(s, depths(places)); err != nil {
+	if _, err := b.ready(s, places); err != nil {
 		return nil, err
 	}
 	if n := count(s.Emitters, spacing); n > mostSamples {
 		return nil, tooMany(n)
 	}
 	return b.sum(s, places, spacing), nil
+}
+
+// ready is how many images of a lamp the places see at most; the error says why their light cannot be worked out.
+func (b Box) ready(s Source, places []Place) (images int, err error) {
+	if err := b.check(s, places); err != nil {
+		return 0, err
+	}
+	return b.fits(s, depths(places))
 }
 
 func (b Box) check(s Source, places []Place) error {

@@ -18,10 +18,7 @@ type Paths struct {
 // at the spacing given [m], such as that of [Box.At]. The source's Transmit is not used.
 func (b Box) Paths(s Source, places []Place, spacing float64) ([]Paths, error) {
 	s.Transmit = nil
-	if err := b.check(s, places); err != nil {
-		return nil, err
-	}
-	if _, err := b.fits(s, depths(places)); err != nil {
+	if _, err := b.ready(s, places); err != nil {
 		return nil, err
 	}
 	if n := count(s.Emitters, spacing); n > mostSamples {

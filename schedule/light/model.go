@@ -27,10 +27,10 @@ func Predict(p *plan.Plan, channel int, b spectrum.Band, places []Place) ([]floa
 // Rays is how many rays a first look at the places takes of all channels, see [tank.Box.Rays];
 // one that has no answer counts none.
 func Rays(p *plan.Plan, places []Place) (n float64) {
-	for _, c := range p.Channels {
-		t := p.TankAt(c.Tank)
-		if src, ok := flux.Source(Lamp(c), t.Absorption, spectrum.PAR); ok && Modelled(c) {
-			rays, _ := t.Box.Rays(src, places) // what is wrong with it is told where its light is asked for
+	s := newSources(p)
+	for ch, c := range p.Channels {
+		if src := s.of(ch, spectrum.PAR); src.Emitters != nil && Modelled(c) {
+			rays, _ := p.TankAt(c.Tank).Box.Rays(src, places) // what is wrong with it is told where its light is asked for
 			n += rays
 		}
 	}
